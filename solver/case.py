@@ -1,0 +1,179 @@
+"""The case as the solver sees it: every length in ticks, every default filled in, frozen.
+
+`solver.load` makes these from a file. Nothing here knows how a file is written. A `…2` in a name
+anywhere in the solver says that the number counts half ticks, so that halves of widths stay whole.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Final, Literal
+
+from solver.units import Units
+
+Lay = Literal["left-to-right", "right-to-left"]
+Kind = Literal["pipe", "curb"]
+Status = Literal["fixed", "stubbed", "planned"]
+State = Literal["clear", "tight", "crosses", "on-seam", "crowded", "spans"]
+
+PIPE_STATES: Final = ("clear", "tight", "crosses", "on-seam")
+CURB_STATES: Final = ("clear", "crowded", "spans")
+FORBIDDABLE: Final = ("tight", "crosses", "on-seam", "crowded", "spans")
+
+RATE_NAMES: Final = (
+    "tight", "crosses", "on_seam", "seam_cut", "crowded",
+    "move_planned", "move_stubbed", "odd_panel", "uneven", "misaligned",
+)
+PLUMBER_RATES: Final = ("move_planned", "move_stubbed")
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """The panel profile. `cover`: coverage width, seam centre to seam centre (ticks).
+
+    `seam_back` is what a seam takes of the flat on the side laid before it, `seam_fwd` on the side
+    laid after it (ticks).
+    """
+
+    cover: int
+    seam_back: int
+    seam_fwd: int
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """The limits of a case, all in ticks except `forbid` (states) and `odd_panels` (a count)."""
+
+    min_end: int
+    work_gap: int
+    hole_gap: int
+    seamer_gap: int
+    end_lap: int
+    curb_side: int
+    edge_gap: int
+    spacing: int
+    flange: int
+    enough: int
+    uneven_free: int
+    meet_tol: int
+    forbid: tuple[str, ...]
+    odd_panels: int
+    odd_min: int
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """Person-hours and material of one occurrence. `given`: the case states at least one part."""
+
+    hours: Decimal
+    material: Decimal
+    given: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """What the estimator charges. `default` names every entry that is still our guess."""
+
+    crew_hour: Decimal
+    plumber_hour: Decimal
+    each: dict[str, Rate]
+    default: tuple[str, ...]
+
+    def cents(self, name: str) -> int:
+        """One occurrence of `name` in whole cents, halves up; the moves are the plumber's hours."""
+        rate = self.each[name]
+        hour = self.plumber_hour if name in PLUMBER_RATES else self.crew_hour
+        amount = (rate.hours * hour + rate.material) * 100
+        return int(amount.to_integral_value(rounding=ROUND_HALF_UP))
+
+
+@dataclass(frozen=True, slots=True)
+class Keepout:
+    """Where no moved pipe may stand: a strip of the eave; with `y_from` and `y_to` a rectangle."""
+
+    x_from: int
+    x_to: int
+    y_from: int | None
+    y_to: int | None
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """One roof plane: `width` along the eave, `length` up the slope (ticks)."""
+
+    id: str
+    width: int
+    length: int
+    lay: Lay
+    low_end: str
+    high_end: str
+    keepouts: tuple[Keepout, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """Two planes whose seams should meet (or stand half a cover apart, if `stagger`)."""
+
+    planes: tuple[str, str]
+    how: Literal["mirror", "same"]
+    offset: int
+    stagger: bool
+    must: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Penetration:
+    """A pipe or a curb; `x`, `y` its centre (ticks).
+
+    Pipe: `outside` is the body's diameter, `base` the flashing's width as it counts (a turned
+    square base is already taken across its corners); `across` and `along` are 0. Curb: the other
+    way round. `status` is as it counts: `fixed` in a re-roof and where the case holds the pipe.
+    `reach_low` and `reach_high` are 0 for whatever cannot move.
+    """
+
+    id: str
+    plane: str
+    kind: Kind
+    x: int
+    y: int
+    outside: int
+    base: int
+    across: int
+    along: int
+    status: Status
+    written_status: Status
+    hold: str | None
+    reach_low: int
+    reach_high: int
+    min_offset: int
+    forbid: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """Everything a case says. `step` is what a moved pipe moves by; `file` is only for messages."""
+
+    file: str
+    sha256: str
+    title: str
+    units: Units
+    setting: Literal["new", "reroof"]
+    mark: int
+    step: int
+    panel: Panel
+    rules: Rules
+    rates: Rates
+    planes: tuple[Plane, ...]
+    links: tuple[Link, ...]
+    penetrations: tuple[Penetration, ...]
+
+    def on(self, plane_id: str) -> tuple[int, ...]:
+        """Indices of the penetrations of one plane, in the order of the case."""
+        return tuple(i for i, pen in enumerate(self.penetrations) if pen.plane == plane_id)
+
+
+def needed2(pen: Penetration, rules: Rules) -> int:
+    """Room a pipe needs to be clear, in half ticks: the larger of base + gap and body + seamer."""
+    return max(pen.base + 2 * rules.work_gap, pen.outside + 2 * rules.seamer_gap)

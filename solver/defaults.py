@@ -1,0 +1,60 @@
+"""What counts where a case says nothing: one table of lengths for each unit, one of rates.
+
+The lengths are usual allowances of the trade (common practice, no source); a panel maker's written
+details come first. The rates are our guesses, and every output says so while they are used.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Final
+
+from solver.units import Units, parse_length
+
+LENGTH_TEXTS: Final[dict[str, tuple[str, str]]] = {
+    "mark": ("1/16 in", "1 mm"),
+    "seam_half": ("1/2 in", "12 mm"),
+    "least_min_end": ("5 in", "125 mm"),
+    "work_gap": ("1/2 in", "12 mm"),
+    "hole_gap": ("3/8 in", "10 mm"),
+    "seamer_gap": ("0 in", "0 mm"),
+    "end_lap": ("4 in", "100 mm"),
+    "curb_side": ("6 in", "150 mm"),
+    "edge_gap": ("12 in", "300 mm"),
+    "spacing": ("12 in", "300 mm"),
+    "flange": ("2 1/2 in", "65 mm"),
+    "enough": ("1 1/2 in", "40 mm"),
+    "uneven_free": ("2 in", "50 mm"),
+    "meet_tol": ("1/4 in", "6 mm"),
+    "step": ("1/2 in", "10 mm"),
+    "reach": ("12 in", "300 mm"),
+    "min_offset": ("3 in", "75 mm"),
+}
+"""Each default length as a person writes it, for a case in inches and for one in millimetres."""
+
+LENGTHS: Final[dict[Units, dict[str, int]]] = {
+    "in": {name: parse_length(texts[0], "in") for name, texts in LENGTH_TEXTS.items()},
+    "mm": {name: parse_length(texts[1], "mm") for name, texts in LENGTH_TEXTS.items()},
+}
+"""The same in ticks."""
+
+CREW_HOUR: Final = Decimal(95)
+PLUMBER_HOUR: Final = Decimal(120)
+RATES: Final[dict[str, tuple[Decimal, Decimal]]] = {
+    "tight": (Decimal("0.5"), Decimal(0)),
+    "crosses": (Decimal(2), Decimal(35)),
+    "on_seam": (Decimal(5), Decimal(150)),
+    "seam_cut": (Decimal("1.5"), Decimal(40)),
+    "crowded": (Decimal(2), Decimal(60)),
+    "move_planned": (Decimal("0.5"), Decimal(0)),
+    "move_stubbed": (Decimal("1.5"), Decimal(45)),
+    "odd_panel": (Decimal("1.5"), Decimal(60)),
+    "uneven": (Decimal("0.25"), Decimal(0)),
+    "misaligned": (Decimal(1), Decimal(0)),
+}
+"""Person-hours and material of one occurrence."""
+
+
+def said(name: str) -> str:
+    """The default of one length for a description: "1/2 in or 12 mm"."""
+    return " or ".join(LENGTH_TEXTS[name])

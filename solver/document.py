@@ -1,0 +1,207 @@
+"""The result file: a Result as plain JSON values in the case's units and currency."""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+from typing import Any, Final
+
+from solver.case import RATE_NAMES, Case
+from solver.result import (
+    COUNT_NAMES,
+    NOT_PROVEN,
+    PROVEN,
+    Blind,
+    Breach,
+    Cost,
+    Finding,
+    Judged,
+    JudgedPenetration,
+    Ranked,
+    Result,
+)
+from solver.units import to_number
+
+FORMAT: Final = "offseam-result-1"
+Json = dict[str, Any]
+
+
+def money_number(cents: int) -> float:
+    """Cents as currency units; two decimals are exact enough for a JSON number."""
+    return cents / 100
+
+
+class _Writer:
+    def __init__(self, case: Case) -> None:
+        self.case = case
+
+    def ticks(self, value: int | None) -> float | None:
+        return None if value is None else to_number(2 * value, self.case.units)
+
+    def halves(self, value: int | None) -> float | None:
+        return None if value is None else to_number(value, self.case.units)
+
+    def penetration(self, pen: JudgedPenetration) -> Json:
+        return {
+            "id": pen.id,
+            "plane": pen.plane,
+            "x": self.ticks(pen.x),
+            "moved": self.ticks(pen.moved),
+            "state": pen.state,
+            "room": self.halves(pen.room2),
+            "needed": self.halves(pen.needed2),
+            "margin": self.halves(pen.margin2),
+            "seams_cut": pen.seams_cut,
+            "seam_low": self.ticks(pen.seam_low),
+            "seam_high": self.ticks(pen.seam_high),
+            "clear_from": self.halves(pen.clear_from2),
+            "clear_to": self.halves(pen.clear_to2),
+        }
+
+    def layout(self, judged: Judged, windows: tuple[tuple[int, int], ...] | None = None) -> Json:
+        planes = []
+        for place, plane in enumerate(judged.planes):
+            entry: Json = {
+                "id": plane.id,
+                "first": self.ticks(plane.first),
+                "last": self.ticks(plane.last),
+                "panels": plane.panels,
+                "seams": [self.ticks(seam) for seam in plane.seams],
+                "odd": [self.ticks(width) for width in plane.odd],
+            }
+            if windows is not None:
+                entry["window"] = [self.ticks(end) for end in windows[place]]
+            planes.append(entry)
+        return {
+            "cost": cost_document(judged.cost),
+            "counts": dict(zip(COUNT_NAMES, judged.counts, strict=True)),
+            "planes": planes,
+            "links": [{"planes": list(link.planes), "meet": link.meet} for link in judged.links],
+            "penetrations": [self.penetration(pen) for pen in judged.penetrations],
+        }
+
+    def entry(self, entry: Ranked) -> Json:
+        against = entry.against_first
+        return {
+            "rank": entry.rank,
+            "bound": money_number(entry.bound),
+            "proof": entry.proof,
+            **self.layout(entry.judged, entry.windows),
+            "against_first": {
+                "gains": against.gains,
+                "gives": against.gives,
+                "money": money_number(against.money),
+                "says": against.says,
+            },
+        }
+
+
+def cost_document(cost: Cost) -> Json:
+    """The cost and its parts in currency units."""
+    return {
+        "total": money_number(cost.total),
+        "flashing": money_number(cost.flashing),
+        "moves": money_number(cost.moves),
+        "odd_panels": money_number(cost.odd_panels),
+        "look": money_number(cost.look),
+    }
+
+
+def _finding(finding: Finding) -> Json:
+    return {
+        "code": finding.code,
+        "severity": finding.severity,
+        "about": list(finding.about),
+        "says": finding.says,
+    }
+
+
+def _breach(breach: Breach) -> Json:
+    return {"code": breach.code, "about": list(breach.about), "says": breach.says}
+
+
+def _blind(blind: Blind | None) -> Json | None:
+    if blind is None:
+        return None
+    return {
+        "mean": money_number(blind.mean),
+        "worst": money_number(blind.worst),
+        "starts": blind.starts,
+    }
+
+
+def _number(value: Decimal) -> float:
+    return int(value) if value == value.to_integral_value() else float(value)
+
+
+def _rates(case: Case) -> Json:
+    rates = case.rates
+    used: Json = {
+        "crew_hour": _number(rates.crew_hour),
+        "plumber_hour": _number(rates.plumber_hour),
+    }
+    for name in RATE_NAMES:
+        rate = rates.each[name]
+        used[name] = {
+            "hours": _number(rate.hours),
+            "material": _number(rate.material),
+            "each": money_number(rates.cents(name)),
+        }
+    return {"used": used, "default": list(rates.default)}
+
+
+def result_document(result: Result) -> Json:
+    """The whole result as JSON values: numbers in the case's units, money in currency units."""
+    case = result.case
+    writer = _Writer(case)
+    usual = None
+    if result.usual is not None:
+        usual = {
+            **writer.layout(result.usual),
+            "breaks": [_breach(breach) for breach in result.usual.breaks],
+        }
+    return {
+        "format": FORMAT,
+        "title": case.title,
+        "units": case.units,
+        "proof": PROVEN if result.proven else NOT_PROVEN,
+        "versions": result.versions,
+        "case_sha256": case.sha256,
+        "engine": result.engine,
+        "seconds": round(result.seconds, 3),
+        "complete": result.complete,
+        "stopped": result.stopped,
+        "rates": _rates(case),
+        "usual": usual,
+        "as_drawn": writer.layout(result.as_drawn) if result.as_drawn is not None else None,
+        "blind": _blind(result.blind),
+        "layouts": [writer.entry(entry) for entry in result.layouts],
+        "findings": [_finding(finding) for finding in result.findings],
+    }
+
+
+def check_document(case: Case, judged: Judged | None, reasons: tuple[Breach, ...],
+                   findings: tuple[Finding, ...], versions: dict[str, str]) -> Json:
+    """The result of pricing a chosen layout: like a result file with one unranked layout."""
+    legal = judged is not None and not reasons
+    layouts = []
+    told = [_breach(reason) for reason in reasons]
+    if judged is not None:
+        layouts.append({**_Writer(case).layout(judged), "legal": legal, "reasons": told})
+    return {
+        "format": FORMAT,
+        "title": case.title,
+        "units": case.units,
+        "legal": legal,
+        "reasons": told,
+        "versions": versions,
+        "case_sha256": case.sha256,
+        "rates": _rates(case),
+        "layouts": layouts,
+        "findings": [_finding(finding) for finding in findings],
+    }
+
+
+def dump(document: Json) -> str:
+    """A document as text: two-space indent, keys in the order written, a newline at the end."""
+    return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"

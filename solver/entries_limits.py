@@ -1,0 +1,186 @@
+"""The shape of a case file's tables of limits and prices: [panel], [rules], [moves], [rates]."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from solver.defaults import CREW_HOUR, PLUMBER_HOUR, RATES, said
+from solver.entry_values import Count, MaybeGap, MaybeMoney, MaybeSize, Size, States
+
+
+def _without_null_defaults(schema: dict[str, Any]) -> None:
+    # A key with nothing to say is left out of the file, never written as null.
+    for field in schema.get("properties", {}).values():
+        if field.get("default", ...) is None:
+            del field["default"]
+
+
+class Entry(BaseModel):
+    """A table of the case file: frozen, unknown keys refused, no value coerced."""
+
+    # Built at first use: a start that reads no case does not pay for it.
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        defer_build=True,
+        json_schema_extra=_without_null_defaults,
+    )
+
+
+class PanelEntry(Entry):
+    """The panel profile."""
+
+    cover: Size = Field(
+        description="Coverage width of a full panel, seam centre to seam centre, a length."
+    )
+    seam_half: MaybeGap = Field(
+        default=None,
+        description="What a seam takes of the flat on either side, a length. "
+        f"Default {said('seam_half')}.",
+    )
+    seam_back: MaybeGap = Field(
+        default=None,
+        description="The same on the side laid before the seam, a length. Default: seam_half.",
+    )
+    seam_fwd: MaybeGap = Field(
+        default=None,
+        description="The same on the side laid after the seam, a length. Default: seam_half.",
+    )
+
+
+class RulesEntry(Entry):
+    """The limits that a layout keeps."""
+
+    min_end: MaybeGap = Field(
+        default=None,
+        description="Least width of the first and the last panel, a length. Default: a third of "
+        f"the cover, at least {said('least_min_end')}, at most the cover.",
+    )
+    work_gap: MaybeGap = Field(
+        default=None,
+        description="Clear flat between a flashing's base and a seam, a length. "
+        f"Default {said('work_gap')}.",
+    )
+    hole_gap: MaybeGap = Field(
+        default=None,
+        description="Clear flat between a pipe's body and a seam below which the pan is spliced, "
+        f"a length. Default {said('hole_gap')}.",
+    )
+    seamer_gap: MaybeGap = Field(
+        default=None,
+        description="Clear width the seaming machine needs beside a pipe's body, a length. "
+        f"Default {said('seamer_gap')}.",
+    )
+    end_lap: MaybeGap = Field(
+        default=None,
+        description="What turn-up, closure and trim take at an end of the plane, a length. "
+        f"Default {said('end_lap')}.",
+    )
+    curb_side: MaybeGap = Field(
+        default=None,
+        description="Flat between a curb and the next seam it does not cut, a length. "
+        f"Default {said('curb_side')}.",
+    )
+    edge_gap: MaybeGap = Field(
+        default=None,
+        description="Least distance of a moved pipe's body from an end of the plane, a length. "
+        f"Default {said('edge_gap')}.",
+    )
+    spacing: MaybeGap = Field(
+        default=None,
+        description="Clear distance of a moved pipe from every other penetration, body to body, "
+        f"a length. Default {said('spacing')}.",
+    )
+    flange: MaybeGap = Field(
+        default=None,
+        description="What a flashing's base adds to a pipe on each side where the pipe gives no "
+        f"base, a length. Default {said('flange')}.",
+    )
+    enough: MaybeGap = Field(
+        default=None,
+        description=f"A margin beyond which more is no better, a length. Default {said('enough')}.",
+    )
+    uneven_free: MaybeGap = Field(
+        default=None,
+        description="Difference of first and last width that costs nothing, a length. "
+        f"Default {said('uneven_free')}.",
+    )
+    meet_tol: MaybeGap = Field(
+        default=None,
+        description="How far linked seams may miss each other and still meet, a length. "
+        f"Default {said('meet_tol')}.",
+    )
+    forbid: States = Field(
+        default=(), description="States that no penetration may be in. Default: none."
+    )
+    odd_panels: Count = Field(
+        default=0,
+        description="How many panels of other width one plane may have, a count. Default 0."
+    )
+    odd_min: MaybeSize = Field(
+        default=None,
+        description="Least width of a panel of other width, a length. Default: half the cover.",
+    )
+
+
+class MovesEntry(Entry):
+    """How far pipes may be moved along the eave."""
+
+    step: MaybeSize = Field(
+        default=None,
+        description=f"A move is a whole number of steps, a length. Default {said('step')}."
+    )
+    reach: MaybeGap = Field(
+        default=None,
+        description="Reach of every pipe that gives none, a length. "
+        f"Default {said('reach')}.",
+    )
+    min_offset: MaybeGap = Field(
+        default=None,
+        description="Least move of every stubbed pipe that gives none, a length. "
+        f"Default {said('min_offset')}.",
+    )
+
+
+class RateEntry(Entry):
+    """What one occurrence costs."""
+
+    hours: MaybeMoney = Field(default=None, description="Person-hours of one occurrence.")
+    material: MaybeMoney = Field(
+        default=None, description="Material of one occurrence, in currency units."
+    )
+
+
+def _rate(name: str, charged: str) -> Any:
+    hours, material = RATES[name]
+    return Field(
+        default_factory=RateEntry,
+        description=f"Charged {charged}. Default {hours} person-hours and {material} material.",
+    )
+
+
+class RatesEntry(Entry):
+    """The estimator's own rates; those left out are guesses of ours."""
+
+    crew_hour: MaybeMoney = Field(
+        default=None,
+        description=f"Price of a roofer's hour, in currency units. Default {CREW_HOUR}.",
+    )
+    plumber_hour: MaybeMoney = Field(
+        default=None,
+        description=f"Price of a plumber's hour, in currency units. Default {PLUMBER_HOUR}.",
+    )
+    tight: RateEntry = _rate("tight", "for each pipe whose base lacks its gap")
+    crosses: RateEntry = _rate("crosses", "for each pipe whose base runs over a seam")
+    on_seam: RateEntry = _rate("on_seam", "for each pipe whose hole meets a seam")
+    seam_cut: RateEntry = _rate("seam_cut", "for each seam that a curb cuts")
+    crowded: RateEntry = _rate("crowded", "for each curb too near a seam")
+    move_planned: RateEntry = _rate("move_planned", "for each planned pipe moved")
+    move_stubbed: RateEntry = _rate("move_stubbed", "for each stubbed pipe moved")
+    odd_panel: RateEntry = _rate("odd_panel", "for each panel of other width")
+    uneven: RateEntry = _rate(
+        "uneven", "for each whole inch (25 mm) of unevenness beyond uneven_free"
+    )
+    misaligned: RateEntry = _rate("misaligned", "for each linked pair whose seams do not meet")

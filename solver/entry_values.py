@@ -1,0 +1,196 @@
+"""Reading one value of a case file: lengths, texts, flags, counts, money, lists of states.
+
+Each reader refuses the wrong type in plain words; nothing is ever coerced from another type. The
+validation context says how to read: `units` ("in" or "mm") of bare numbers, `cells` (true for a
+spreadsheet, where every value is a text), `decimal_comma` (true where 3,5 means 3.5).
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from decimal import Decimal
+from functools import lru_cache
+from typing import Annotated, Any, Final
+
+from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
+
+from solver.case import FORBIDDABLE
+from solver.units import Units, parse_length
+
+LONGEST_TEXT: Final = 200
+LONGEST_ID: Final = 80
+MOST_DIGITS: Final = 30
+HIGHEST_RATE: Final = 10**9
+_FLAGS: Final = {"true": True, "yes": True, "false": False, "no": False}
+
+
+def read_length(value: object, info: ValidationInfo) -> int:
+    """A length of either sign, in ticks."""
+    context = _context(info)
+    if isinstance(value, str):
+        if context.get("decimal_comma") and "," in value:
+            value = _with_point(value)
+        return _parse_text(value, context["units"])
+    return parse_length(value, context["units"])
+
+
+@lru_cache(maxsize=65536)  # a spreadsheet repeats its lengths row after row
+def _parse_text(text: str, units: Units) -> int:
+    return parse_length(text, units)
+
+
+def _context(info: ValidationInfo) -> dict[str, Any]:
+    return info.context or {"units": "in"}
+
+
+def _with_point(text: str) -> str:
+    before, after = text.split(",", 1)
+    digits = len(after) - len(after.lstrip("0123456789"))
+    if digits == 3:
+        raise ValueError(
+            "three digits after a comma can mean thousands or thousandths; write a point, or "
+            "another number of digits"
+        )
+    return f"{before}.{after}"
+
+
+def read_gap(value: object, info: ValidationInfo) -> int:
+    """A length of 0 or more, in ticks."""
+    ticks = read_length(value, info)
+    if ticks < 0:
+        raise ValueError("it cannot be negative; write 0 or more")
+    return ticks
+
+
+def read_size(value: object, info: ValidationInfo) -> int:
+    """A length of more than 0, in ticks."""
+    ticks = read_length(value, info)
+    if ticks <= 0:
+        raise ValueError("it must be more than 0")
+    return ticks
+
+
+def read_text(value: object) -> str:
+    """A text that says something and prints on one line."""
+    if not isinstance(value, str):
+        raise ValueError("write a text in quotes")
+    if not value.strip():
+        raise ValueError("write a text that is not empty")
+    if len(value) > LONGEST_TEXT:
+        raise ValueError(f"write at most {LONGEST_TEXT} characters")
+    if not value.isprintable() and any(map(_is_control, value)):
+        raise ValueError("write it without control characters or line breaks")
+    return value
+
+
+def read_id(value: object) -> str:
+    """An id: a short text by which reports and options name a thing."""
+    text = read_text(value)
+    if text != text.strip():
+        raise ValueError("write the id without spaces around it")
+    if len(text) > LONGEST_ID:
+        raise ValueError(f"write an id of at most {LONGEST_ID} characters")
+    return text
+
+
+def _is_control(character: str) -> bool:
+    return unicodedata.category(character) in ("Cc", "Cf", "Cs", "Zl", "Zp")
+
+
+def read_flag(value: object, info: ValidationInfo) -> bool:
+    """True or false; in a cell also yes or no."""
+    if isinstance(value, str) and _context(info).get("cells"):
+        flag = _FLAGS.get(value.lower())
+        if flag is None:
+            raise ValueError("write true, false, yes or no")
+        return flag
+    if not isinstance(value, bool):
+        raise ValueError("write true or false, without quotes")
+    return value
+
+
+def read_count(value: object) -> int:
+    """A whole number of 0 or more."""
+    if isinstance(value, bool) or not isinstance(value, int) or value < 0:
+        raise ValueError("write a whole number of 0 or more")
+    return value
+
+
+def read_money(value: object) -> Decimal:
+    """Hours or money: a finite number from 0 to a thousand million, exact as written."""
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+        raise ValueError("write a number without quotes")
+    if isinstance(value, int) and abs(value) > HIGHEST_RATE:
+        value = HIGHEST_RATE + 1 if value > 0 else -1  # a huge whole number has no short text
+    number = Decimal(float.__repr__(value)) if isinstance(value, float) else Decimal(value)
+    if not number.is_finite():
+        raise ValueError("a rate is a finite number of 0 or more")
+    if number < 0:
+        raise ValueError("a rate cannot be negative; write 0 or more")
+    if number > HIGHEST_RATE:
+        raise ValueError("a rate goes up to 1,000,000,000")
+    if len(number.as_tuple().digits) > MOST_DIGITS:
+        raise ValueError(f"write it with at most {MOST_DIGITS} digits")
+    return number
+
+
+def read_states(value: object, info: ValidationInfo) -> tuple[str, ...]:
+    """A list of states that are not allowed, each named once; in a cell set apart by spaces."""
+    if isinstance(value, str) and _context(info).get("cells"):
+        value = value.replace(",", " ").replace("|", " ").split()
+    names = ", ".join(f'"{state}"' for state in FORBIDDABLE)
+    if not isinstance(value, list | tuple):
+        raise ValueError(f"write a list of states in brackets, chosen from {names}")
+    if any(not isinstance(state, str) or state not in FORBIDDABLE for state in value):
+        raise ValueError(f"the states that can be forbidden are {names}")
+    return tuple(dict.fromkeys(value))
+
+
+def read_pair(value: object) -> tuple[str, str]:
+    """The ids of two planes."""
+    if not isinstance(value, list | tuple) or len(value) != 2:
+        raise ValueError('name exactly two planes, such as ["S", "N"]')
+    return read_id(value[0]), read_id(value[1])
+
+
+def _number_or_text(**limits: int) -> WithJsonSchema:
+    number: dict[str, Any] = {"type": "number", **limits}
+    return WithJsonSchema({"anyOf": [number, {"type": "string", "minLength": 1}]})
+
+
+_ANY = _number_or_text()
+_GAP = _number_or_text(minimum=0)
+_SIZE = _number_or_text(exclusiveMinimum=0)
+_STATES = WithJsonSchema(
+    {"type": "array", "items": {"enum": list(FORBIDDABLE)}, "uniqueItems": True}
+)
+_TEXT = WithJsonSchema({"type": "string", "minLength": 1, "maxLength": LONGEST_TEXT})
+_MONEY = WithJsonSchema({"type": "number", "minimum": 0, "maximum": HIGHEST_RATE})
+
+# `Maybe…` is None where the file says nothing; a written null is refused all the same.
+Length = Annotated[int, PlainValidator(read_length), _ANY]
+MaybeLength = Annotated[int | None, PlainValidator(read_length), _ANY]
+MaybeGap = Annotated[int | None, PlainValidator(read_gap), _GAP]
+Size = Annotated[int, PlainValidator(read_size), _SIZE]
+MaybeSize = Annotated[int | None, PlainValidator(read_size), _SIZE]
+Text = Annotated[str, PlainValidator(read_text), _TEXT]
+MaybeText = Annotated[str | None, PlainValidator(read_text), _TEXT]
+Id = Annotated[
+    str,
+    PlainValidator(read_id),
+    WithJsonSchema({"type": "string", "minLength": 1, "maxLength": LONGEST_ID}),
+]
+Flag = Annotated[bool, PlainValidator(read_flag), WithJsonSchema({"type": "boolean"})]
+Count = Annotated[
+    int, PlainValidator(read_count), WithJsonSchema({"type": "integer", "minimum": 0})
+]
+MaybeMoney = Annotated[Decimal | None, PlainValidator(read_money), _MONEY]
+States = Annotated[tuple[str, ...], PlainValidator(read_states), _STATES]
+MaybeStates = Annotated[tuple[str, ...] | None, PlainValidator(read_states), _STATES]
+Pair = Annotated[
+    tuple[str, str],
+    PlainValidator(read_pair),
+    WithJsonSchema(
+        {"type": "array", "items": {"type": "string"}, "minItems": 2, "maxItems": 2}
+    ),
+]

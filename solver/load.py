@@ -1,0 +1,91 @@
+"""Loading a case: TOML, JSON or a parsed document, with its CSV, into `solver.case.Case`."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+from solver import cross_checks, load_csv, load_file, resolve
+from solver.case import Case
+from solver.errors import CaseError, Problem
+from solver.load_report import Report, printable
+from solver.readings import Readings, read_document
+from solver.units import Units
+
+
+def load_case(path: str | Path) -> Case:
+    """Read a case file (TOML, or JSON of the same shape) and the CSV it names.
+
+    Lengths of the result are ticks, all defaults are filled in. `sha256` is the hash of the case
+    file's bytes, followed by the CSV's if there is one.
+
+    Raises:
+        CaseError: the case cannot be used; carries every problem, in the order of the file.
+    """
+    place = Path(path)
+    file = printable(str(path), most=200)
+    data = load_file.read_bytes(place, file)
+    document = load_file.parse(data, file, place.suffix)
+    return _case(document, file, place.parent, lambda rows: hashlib.sha256(data + rows).hexdigest())
+
+
+def case_from_document(
+    document: Mapping[str, Any], *, file: str = "case", sha256: str = "", beside: Path | None = None
+) -> Case:
+    """Make a case of a parsed document.
+
+    `file` names the case in messages, `sha256` is passed on, and `beside` is the folder in which
+    its `penetrations_csv` is looked for.
+
+    Raises:
+        CaseError: the case cannot be used; carries every problem, in the order of the file.
+    """
+    if not isinstance(document, Mapping):
+        raise CaseError([Problem(file, "", "", "", "a case is a table of keys")])
+    return _case(document, file, beside, lambda _: sha256)
+
+
+def _case(
+    document: Mapping[str, Any],
+    file: str,
+    beside: Path | None,
+    digest: Callable[[bytes], str],
+) -> Case:
+    report = Report(file)
+    readings, units = read_document(document, report)
+    csv_data = load_csv.add_penetrations(readings, units, beside, report)
+    cross_checks.check(readings, units, report)
+    report.close()
+    return _resolved(readings, file, digest(csv_data))
+
+
+def _resolved(readings: Readings, file: str, sha256: str) -> Case:
+    head, panel_entry = readings.head.entry, readings.panel.entry
+    rules_entry, moves_entry = readings.rules.entry, readings.moves.entry
+    rates_entry = readings.rates.entry
+    # The report was empty, so every table was read.
+    assert head and panel_entry and rules_entry and moves_entry and rates_entry
+    units: Units = head.units
+    rules = resolve.rules(rules_entry, panel_entry.cover, units)
+    moves = resolve.moves(moves_entry, units)
+    return Case(
+        file=file,
+        sha256=sha256,
+        title=head.title,
+        units=units,
+        setting=head.setting,
+        mark=resolve.mark(head, units),
+        step=moves.step,
+        panel=resolve.panel(panel_entry, units),
+        rules=rules,
+        rates=resolve.rates(rates_entry),
+        planes=tuple(resolve.plane(read.entry) for read in readings.planes if read.entry),
+        links=tuple(resolve.link(read.entry) for read in readings.links if read.entry),
+        penetrations=tuple(
+            resolve.penetration(read.entry, rules, moves, head.setting)
+            for read in readings.penetrations
+            if read.entry
+        ),
+    )

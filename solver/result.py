@@ -1,0 +1,183 @@
+"""What leaves the solver: judged layouts, the ranked list, findings. Ticks and cents throughout.
+
+A name ending in `2` counts half ticks. `solver.document` turns a `Result` into the result file.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final, Literal
+
+from solver.case import Case, State
+from solver.layout import Layout
+
+Severity = Literal["error", "warning", "note"]
+PROVEN: Final = "proven"
+NOT_PROVEN: Final = "not proven"
+
+COUNT_NAMES: Final = (
+    "on-seam", "seams_cut", "crosses", "tight", "crowded", "moved", "links_missed", "odd_panels",
+    "uneven",
+)
+"""The counts two candidates are compared by, in the order of the list rule."""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something the reader must know. `code` is stable, `about` are ids, `says` is a sentence."""
+
+    code: str
+    severity: Severity
+    about: tuple[str, ...]
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """Extra cost in cents over the same roof with every penetration clear."""
+
+    flashing: int
+    moves: int
+    odd_panels: int
+    look: int
+
+    @property
+    def total(self) -> int:
+        """The sum of the parts, in cents."""
+        return self.flashing + self.moves + self.odd_panels + self.look
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedPenetration:
+    """Where one penetration finally stands and what that means.
+
+    `x`, `moved`, `seam_low`, `seam_high` in ticks; `room2`, `needed2`, `margin2`, `clear_from2`,
+    `clear_to2` in half ticks. Curb: `seam_low` and `seam_high` are the nearest seams it does not
+    cut, `room2` is the least flank to them, `needed2` the curb side; room and margin are None where
+    there is no such seam. The clear stretch is for pipes only.
+    """
+
+    id: str
+    plane: str
+    x: int
+    moved: int
+    state: State
+    room2: int | None
+    needed2: int | None
+    margin2: int | None
+    seams_cut: int
+    seam_low: int | None
+    seam_high: int | None
+    clear_from2: int | None
+    clear_to2: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedPlane:
+    """First and last width and the seams of one plane, in increasing x (ticks)."""
+
+    id: str
+    first: int
+    last: int
+    panels: int
+    seams: tuple[int, ...]
+    odd: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedLink:
+    """Whether the seams of two linked planes meet (or stagger, where asked)."""
+
+    planes: tuple[str, str]
+    meet: bool
+    must: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Breach:
+    """One rule that a layout breaks: `code` as in the findings, ids, a sentence."""
+
+    code: str
+    about: tuple[str, ...]
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A layout and everything that follows from it, as the checker sees it.
+
+    `counts` are in the order of COUNT_NAMES. `order` is the whole tie order, smaller is better:
+    total cents, the nine counts, shortfall (half ticks), distance moved (ticks), minus the
+    narrowest end (ticks; 0 where no plane has a seam), first widths, signed moves.
+    """
+
+    layout: Layout
+    cost: Cost
+    counts: tuple[int, ...]
+    order: tuple[int, ...]
+    planes: tuple[JudgedPlane, ...]
+    links: tuple[JudgedLink, ...]
+    penetrations: tuple[JudgedPenetration, ...]
+    breaks: tuple[Breach, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Against:
+    """What a listed layout gains and gives up against the first; `money` in cents, + is dearer."""
+
+    gains: dict[str, int]
+    gives: dict[str, int]
+    money: int
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """One entry of the list.
+
+    `bound` is the proven least total (cents) of any candidate allowed here. `windows` has a
+    (from, to) of first widths in ticks for every plane, in plane order.
+    """
+
+    rank: int
+    judged: Judged
+    bound: int
+    windows: tuple[tuple[int, int], ...]
+    against_first: Against
+
+    @property
+    def proof(self) -> str:
+        """`proven` exactly when the bound equals the cost."""
+        return PROVEN if self.bound == self.judged.cost.total else NOT_PROVEN
+
+
+@dataclass(frozen=True, slots=True)
+class Blind:
+    """Each plane started on its own anywhere legal, nothing moved: mean and worst in cents."""
+
+    mean: int
+    worst: int
+    starts: dict[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """The answer to a case. `layouts` is empty where no layout satisfies the rules or time ran out.
+
+    `complete` is False where the list may go on but time ran out; `stopped` says why it ended early
+    ("time", "interrupt") or is empty. `usual` is None where a plane has no legal start, `as_drawn`
+    where nothing as drawn obeys the rules.
+    """
+
+    case: Case
+    engine: str
+    layouts: tuple[Ranked, ...]
+    usual: Judged | None
+    as_drawn: Judged | None
+    blind: Blind | None
+    findings: tuple[Finding, ...]
+    proven: bool
+    complete: bool
+    stopped: str = ""
+    seconds: float = 0.0
+    versions: dict[str, str] = field(default_factory=dict)

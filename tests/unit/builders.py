@@ -1,0 +1,187 @@
+"""Small cases built straight from the dataclasses, in ticks, for tests that work by hand.
+
+The defaults are round figures for hand arithmetic, in inches: a plane of 100 in under 18 in
+panels, seams taking 1/2 in a side, a pipe of 4 in with a base of 8 in. With a first width of 14 in
+the seams stand at 14, 32, 50, 68 and 86 in and the last width is 14 in.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from solver.case import (
+    RATE_NAMES,
+    Case,
+    Keepout,
+    Kind,
+    Lay,
+    Link,
+    Panel,
+    Penetration,
+    Plane,
+    Rate,
+    Rates,
+    Rules,
+    Status,
+)
+from solver.checker import judge
+from solver.layout import Layout
+from solver.result import Judged
+from solver.units import TICKS_PER_INCH, TICKS_PER_MM, Units
+
+
+def inches(value: str | int) -> int:
+    """Inches as ticks; `"4 3/8"` reads as on a tape. Must fall on the tick grid."""
+    return _on_grid(sum(Fraction(part) for part in str(value).split()) * TICKS_PER_INCH)
+
+
+def mm(value: str | int) -> int:
+    """Millimetres as ticks. Must fall on the tick grid."""
+    return _on_grid(Fraction(value) * TICKS_PER_MM)
+
+
+def _on_grid(ticks: Fraction | int) -> int:
+    exact = Fraction(ticks)
+    assert exact.denominator == 1, "not on the tick grid"
+    return exact.numerator
+
+
+def make_plane(
+    id: str = "S",
+    *,
+    width: int = inches(100),
+    length: int = inches(200),
+    lay: Lay = "left-to-right",
+    keepouts: tuple[Keepout, ...] = (),
+) -> Plane:
+    return Plane(id, width, length, lay, f"{id} left end", f"{id} right end", keepouts)
+
+
+def make_pipe(
+    x: int,
+    id: str = "V1",
+    *,
+    plane: str = "S",
+    y: int = inches(100),
+    outside: int = inches(4),
+    base: int = inches(8),
+    status: Status = "fixed",
+    hold: str | None = None,
+    reach: int | tuple[int, int] | None = None,
+    min_offset: int = inches(3),
+    forbid: tuple[str, ...] = (),
+) -> Penetration:
+    """A pipe; `reach` towards (low, high) end, 12 in unless it is fixed."""
+    if reach is None:
+        reach = 0 if status == "fixed" else inches(12)
+    low, high = reach if isinstance(reach, tuple) else (reach, reach)
+    return Penetration(
+        id=id, plane=plane, kind="pipe", x=x, y=y, outside=outside, base=base, across=0, along=0,
+        status=status, written_status=status, hold=hold, reach_low=low, reach_high=high,
+        min_offset=min_offset, forbid=forbid,
+    )  # fmt: skip
+
+
+def make_curb(
+    x: int,
+    id: str = "C1",
+    *,
+    plane: str = "S",
+    y: int = inches(100),
+    across: int = inches(20),
+    along: int = inches(30),
+    forbid: tuple[str, ...] = (),
+) -> Penetration:
+    kind: Kind = "curb"
+    return Penetration(
+        id=id, plane=plane, kind=kind, x=x, y=y, outside=0, base=0, across=across, along=along,
+        status="fixed", written_status="fixed", hold=None, reach_low=0, reach_high=0,
+        min_offset=0, forbid=forbid,
+    )  # fmt: skip
+
+
+def make_link(
+    one: str = "S",
+    other: str = "N",
+    *,
+    mirror: bool = True,
+    offset: int = 0,
+    stagger: bool = False,
+    must: bool = False,
+) -> Link:
+    return Link((one, other), "mirror" if mirror else "same", offset, stagger, must)
+
+
+def make_rates(
+    *, crew_hour: str = "100", plumber_hour: str = "120", **each: tuple[str, str]
+) -> Rates:
+    """Rates; `each` is (hours, material) by name, a name left out costs nothing."""
+    rates = {name: Rate(Decimal(0), Decimal(0), True) for name in RATE_NAMES}
+    rates |= {name: Rate(Decimal(h), Decimal(m), True) for name, (h, m) in each.items()}
+    return Rates(Decimal(crew_hour), Decimal(plumber_hour), rates, ())
+
+
+USUAL_RATES = make_rates(
+    tight=("0.5", "0"), crosses=("2", "35"), on_seam=("5", "150"), seam_cut=("1.5", "40"),
+    crowded=("2", "60"), move_planned=("0.5", "0"), move_stubbed=("1.5", "45"),
+    odd_panel=("1.5", "60"), uneven=("0.25", "0"), misaligned=("1", "0"),
+)  # fmt: skip
+
+
+def make_case(
+    *penetrations: Penetration,
+    planes: tuple[Plane, ...] | None = None,
+    links: tuple[Link, ...] = (),
+    units: Units = "in",
+    mark: int = inches("1/16"),
+    step: int = inches("1/2"),
+    cover: int = inches(18),
+    seam_back: int = inches("1/2"),
+    seam_fwd: int = inches("1/2"),
+    rates: Rates = USUAL_RATES,
+    reroof: bool = False,
+    min_end: int = inches(6),
+    work_gap: int = inches("1/2"),
+    hole_gap: int = inches("3/8"),
+    seamer_gap: int = 0,
+    end_lap: int = inches(4),
+    curb_side: int = inches(6),
+    edge_gap: int = inches(12),
+    spacing: int = inches(12),
+    enough: int = inches("1 1/2"),
+    uneven_free: int = inches(2),
+    meet_tol: int = inches("1/4"),
+) -> Case:
+    return Case(
+        file="roof.toml",
+        sha256="0" * 64,
+        title="A roof",
+        units=units,
+        setting="reroof" if reroof else "new",
+        mark=mark,
+        step=step,
+        panel=Panel(cover, seam_back, seam_fwd),
+        rules=Rules(
+            min_end=min_end, work_gap=work_gap, hole_gap=hole_gap, seamer_gap=seamer_gap,
+            end_lap=end_lap, curb_side=curb_side, edge_gap=edge_gap, spacing=spacing,
+            flange=inches("2 1/2"), enough=enough, uneven_free=uneven_free, meet_tol=meet_tol,
+            forbid=(), odd_panels=0, odd_min=cover // 2,
+        ),
+        rates=rates,
+        planes=planes if planes is not None else (make_plane(),),
+        links=links,
+        penetrations=penetrations,
+    )  # fmt: skip
+
+
+def look(case: Case, *, first: int | None = None, move: int = 0) -> Judged:
+    """Judge with one first width for every plane (14 in) and a move of the first penetration."""
+    firsts = tuple(inches(14) if first is None else first for _ in case.planes)
+    moves = tuple(move if i == 0 else 0 for i in range(len(case.penetrations)))
+    return judge(case, Layout(firsts, moves))
+
+
+def codes(judged: Judged) -> list[str]:
+    """The codes of the broken rules, in the order the checker names them."""
+    return [breach.code for breach in judged.breaks]
