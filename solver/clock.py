@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 
 class Clock:
@@ -21,6 +22,7 @@ class Clock:
         self.interrupted = False
         self.timed_out = False
         self._progress = progress
+        self._halts: list[Callable[[], None]] = []
 
     def seconds(self) -> float:
         """Seconds since the start."""
@@ -37,15 +39,24 @@ class Clock:
         return self.timed_out or self.interrupted
 
     def stop(self) -> None:
-        """Ask the work to end with the best answer so far."""
+        """Ask the work to end with the best answer so far. Safe from another thread."""
         self.interrupted = True
+        for halt in tuple(self._halts):
+            halt()
+
+    @contextmanager
+    def stopping(self, halt: Callable[[], None]) -> Iterator[None]:
+        """While inside, a stop request also calls `halt`."""
+        self._halts.append(halt)
+        try:
+            yield
+        finally:
+            self._halts.remove(halt)
 
     def note_early_end(self) -> None:
-        """A search ended unproven: out of time if the deadline is near, else from the keyboard."""
-        if self.limit is not None and self.seconds() >= self.limit - 0.25:
+        """A search ended unproven without a stop request: it ran out of time."""
+        if not self.interrupted:
             self.timed_out = True
-        else:
-            self.interrupted = True
 
     def stopped(self) -> str:
         """Why the work ended early: "interrupt", "time" or "" if it did not."""

@@ -27,7 +27,7 @@ def case_findings(case: Case) -> list[Finding]:
         names = ", ".join(case.rates.default)
         found.append(Finding(
             "rates-default", "warning", (),
-            f"These rates are guesses until the estimator gives his own: {names}.",
+            f"These rates are guesses until the case gives the estimator's own: {names}.",
         ))
     for plane in case.planes:
         if plane.width < case.rules.min_end:

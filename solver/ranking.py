@@ -121,10 +121,12 @@ def ranked_list(
     """The first `top` entries of the list, each checked, with windows and trade-offs."""
     listed: list[Ranked] = []
     floor: int | None = None  # a bound from before the best moves had to be given up
+    settled_all = True
     while len(listed) < top:
         counts = [entry.judged.counts for entry in listed]
         settled = _settled_next(case, profiles, clock, counts)
         if settled is None:
+            settled_all = settled_all and not clock.over()
             break
         roof, found, gave_up = settled
         floor = gave_up if floor is None else floor
@@ -135,9 +137,11 @@ def ranked_list(
         listed.append(entry)
         if on_found is not None:
             on_found(entry)
-        if clock.over():
+        settled_all = settled_all and found.proven and floor is None
+        if clock.over() and len(listed) < top:
+            settled_all = False
             break
-    return Listing(tuple(listed), not clock.over())
+    return Listing(tuple(listed), settled_all)
 
 
 def _settled_next(

@@ -48,8 +48,10 @@ class Roof:
 class Found:
     """One choice of first widths (indices, plane order) and the proven least cost (cents).
 
-    Where a pick is unsettled its cost, and so `bound`, is only a lower bound.
+    Where a pick is unsettled its cost, and so `bound`, is only a lower bound. `proven` is False
+    where time ran out before every level of the tie order was settled.
     """
 
     picks: tuple[int, ...]
     bound: int
+    proven: bool = True

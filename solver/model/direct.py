@@ -117,9 +117,11 @@ def direct_list(
 ) -> Listing:
     """The first `top` entries of the list. `profiles` only serve the start windows."""
     listed: list[Ranked] = []
+    complete = True
     while len(listed) < top:
         answer = _next(case, clock, presolve, [entry.judged.counts for entry in listed])
         if answer is None:
+            complete = not clock.over()
             break
         judged = judge(case, answer.layout)
         if answer.proven:
@@ -129,8 +131,9 @@ def direct_list(
         if on_found is not None:
             on_found(entry)
         if not answer.proven:
+            complete = False
             break
-    return Listing(tuple(listed), not clock.over())
+    return Listing(tuple(listed), complete)
 
 
 def _next(

@@ -90,7 +90,7 @@ class Master:
         for row in takes:
             picks.append(outcome.values[at : at + len(row)].index(1))
             at += len(row)
-        return Found(tuple(picks), outcome.first_bound or 0)
+        return Found(tuple(picks), outcome.first_bound or 0, outcome.proven)
 
     def _links(
         self, model: cp_model.CpModel, takes: list[list[cp_model.IntVar]]

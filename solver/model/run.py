@@ -66,7 +66,10 @@ def minimize_in_order(
             for variable, value in zip(watch, values, strict=True):
                 model.add_hint(variable, value)
         model.minimize(level)
-        status = solver.solve(model)
+        # CP-SAT's own handler would leave SIGINT at the system default afterwards.
+        solver.parameters.catch_sigint_signal = False
+        with clock.stopping(solver.stop_search):
+            status = solver.solve(model)
         if status == cp_model.MODEL_INVALID:
             raise ModelFaultError(model.validate())
         if status == cp_model.INFEASIBLE:

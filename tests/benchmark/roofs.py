@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from pathlib import Path
 from typing import Any
 
 
@@ -50,3 +51,34 @@ def many_planes(
                 }
             )
     return document
+
+
+SHEET_PLANES = 20
+_COLUMNS = "id;plane;kind;x;y;outside;status;hold"
+
+
+def write_sheet_case(folder: Path, rows: int, *, seed: int = 1) -> Path:
+    """Write a case of `SHEET_PLANES` slopes whose pipes stand in a spreadsheet of `rows` rows.
+
+    The sheet is written as spreadsheets export it: byte-order mark, semicolons, feet and inches in
+    doubled quotes. Returns the path of the case file; the sheet is `pipes.csv` beside it.
+    """
+    rng = random.Random(seed)
+    lines = [_COLUMNS]
+    for n in range(rows):
+        half_inches = rng.randrange(80, 4 * 1200)
+        feet, inches = divmod(half_inches // 2, 12)
+        x = f"""\"{feet}' {inches}{' 1/2' if half_inches % 2 else ''}\"\"\""""
+        y = f"""\"{rng.randrange(2, 45)}' {rng.randrange(0, 12)}\"\"\""""
+        outside = rng.choice(("1.9", "2.375", "3 1/2", "4.5"))
+        status = rng.choice(("fixed", "stubbed", "planned"))
+        lines.append(f"V{n + 1};P{n % SHEET_PLANES + 1};pipe;{x};{y};{outside};{status};")
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "pipes.csv").write_text("\n".join(lines) + "\n", encoding="utf-8-sig")
+    head = ['title = "A long sheet"', 'units = "in"', 'penetrations_csv = "pipes.csv"',
+            "[panel]", "cover = 18", "seam_half = 0.5", "[rules]", "min_end = 6"]
+    for n in range(SHEET_PLANES):
+        head += ["[[plane]]", f'id = "P{n + 1}"', "width = 2544", "length = 552"]
+    case = folder / "case.toml"
+    case.write_text("\n".join(head) + "\n", encoding="utf-8")
+    return case

@@ -1,0 +1,149 @@
+"""`offseam check`: price a layout that someone chose."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from cli.failures import DONE, NO_LAYOUT, OptionError, tell
+from cli.files import STDOUT, check_target, write_text
+from cli.screen import on_terminal, show
+
+if TYPE_CHECKING:
+    from solver.api import Checked
+    from solver.case import Case
+    from solver.result import Judged
+
+EXAMPLES = """\
+Examples:
+
+\b
+  offseam check roof.toml
+  offseam check roof.toml --first S=11.5 --first "N=14 1/4"
+  offseam check roof.toml --first S=11.5 --move V1=-2.5 --json checked.json
+"""
+
+
+def check_command(
+    case: Annotated[str, typer.Argument(metavar="CASE", help="The case file (TOML or JSON).")],
+    first: Annotated[
+        list[str] | None,
+        typer.Option("--first", metavar="PLANE=LENGTH",
+                     help="First panel width of a plane; may be given again. Planes not named "
+                          "take their usual one."),
+    ] = None,
+    move: Annotated[
+        list[str] | None,
+        typer.Option("--move", metavar="PEN=LENGTH",
+                     help="Move of a pipe along the eave, minus is towards the left end seen "
+                          "from outside; may be given again. Pipes not named stay."),
+    ] = None,
+    json: Annotated[
+        str | None,
+        typer.Option("--json", metavar="FILE",
+                     help="Write the result here as well; - prints it in place of the report."),
+    ] = None,
+) -> None:
+    """Price a layout that someone chose, and say which rules it breaks."""
+    if json is not None:
+        check_target(json, "--json", not_over=case)
+    from solver.api import check, load_case
+
+    loaded = load_case(case)
+    firsts, moves = _choices(loaded, first or [], move or [])
+    checked = check(loaded, firsts, moves)
+    usual = check(loaded, {}, {}).judged
+    _put_out(checked, usual, json)
+    raise typer.Exit(_verdict(checked, told=json != STDOUT and on_terminal()))
+
+
+def _choices(
+    case: Case, first: Sequence[str], move: Sequence[str]
+) -> tuple[dict[str, int], dict[str, int]]:
+    """First widths and moves in ticks by id.
+
+    Raises:
+        OptionError: every option that cannot be read, at once.
+    """
+    wrong: list[str] = []
+    planes = [plane.id for plane in case.planes]
+    pens = [pen.id for pen in case.penetrations]
+    firsts = _read(case, "--first", "PLANE", first, planes, wrong)
+    moves = _read(case, "--move", "PEN", move, pens, wrong)
+    if wrong:
+        raise OptionError(*wrong)
+    return firsts, moves
+
+
+def _read(
+    case: Case, option: str, thing: str, texts: Sequence[str], known: Sequence[str],
+    wrong: list[str],
+) -> dict[str, int]:
+    from solver.errors import LengthError
+    from solver.units import parse_length
+
+    kind = "plane" if thing == "PLANE" else "penetration"
+    names = set(known)
+    read: dict[str, int] = {}
+    for text in texts:
+        # An id may hold "=", a length never does: the last one parts the two.
+        name, sign, length = text.rpartition("=")
+        if not sign or not name:
+            wrong.append(f'{option} "{text}": write {thing}=LENGTH, such as {_sample(known)}')
+            continue
+        name = name if name in names else name.strip()
+        if name not in names:
+            wrong.append(f'{option} "{text}": the case has no {kind} "{name}"; '
+                         f"{_nearest(name, known)}")
+            continue
+        if name in read:
+            wrong.append(f'{option}: {kind} "{name}" is given twice; give it once')
+            continue
+        try:
+            read[name] = parse_length(length.strip(), case.units)
+        except LengthError as error:
+            wrong.append(f'{option} "{text}": "{length}" is no length; {error}')
+    return read
+
+
+def _sample(known: Sequence[str]) -> str:
+    return f"{known[0]}=11.5" if known else "S=11.5"
+
+
+def _nearest(name: str, known: Iterable[str]) -> str:
+    known = list(known)
+    if not known:
+        return "it has none"
+    close = difflib.get_close_matches(name[:80], known, n=1)
+    if close:
+        return f'the nearest is "{close[0]}"'
+    more = f" and {len(known) - 12:,} more" if len(known) > 12 else ""
+    return f"it has {', '.join(known[:12])}{more}"
+
+
+def _put_out(checked: Checked, usual: Judged | None, json: str | None) -> None:
+    """The result file first: a reader that leaves the report early must not cost it."""
+    if json is not None:
+        from solver.api import versions
+        from solver.document import check_document, dump
+
+        document = check_document(checked.case, checked.judged, checked.reasons, checked.findings,
+                                  versions())
+        write_text(json, dump(document), "--json")
+    if json != STDOUT:
+        from cli.report.pages import check_page
+        show(check_page(checked, usual))
+
+
+def _verdict(checked: Checked, *, told: bool) -> int:
+    if checked.legal:
+        return DONE
+    if told:
+        return NO_LAYOUT
+    tell("the layout breaks the rules" if checked.judged else "the layout cannot be priced")
+    for reason in checked.reasons:
+        tell(reason.says.replace("\n", "\\n"))
+    return NO_LAYOUT

@@ -1,0 +1,73 @@
+"""The command line: one app, its commands, and one place where failures are told."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+
+from cli import check_command, solve_command
+from cli.failures import exit_code
+
+EPILOG = """\
+Examples:
+
+\b
+  offseam solve roof.toml              rank the layouts of a roof
+  offseam check roof.toml --first S=11.5 --move V1=-2.5
+
+Exit codes: 0 done; 2 the command line or the case is wrong; 3 no layout satisfies the rules;
+4 time ran out before any layout was found; 1 a fault of the program.
+"""
+
+app = typer.Typer(
+    name="offseam",
+    help="Lay out standing seam metal roof panels: where each seam stands relative to pipes and "
+         "curbs.",
+    epilog=EPILOG,
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+)
+app.command("solve", epilog=solve_command.EXAMPLES)(solve_command.solve_command)
+app.command("check", epilog=check_command.EXAMPLES)(check_command.check_command)
+
+
+def _print_version(asked: bool) -> None:
+    if asked:
+        from importlib import metadata
+
+        try:
+            number = metadata.version("offseam")
+        except metadata.PackageNotFoundError:
+            number = "(not installed)"
+        typer.echo(f"offseam {number}")
+        raise typer.Exit
+
+
+@app.callback()
+def options(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_print_version, is_eager=True,
+                     help="Print the version and stop."),
+    ] = False,
+) -> None:
+    """Options that stand before the command."""
+
+
+def main() -> None:
+    """Run the command line; ends the process with the exit code of what happened."""
+    try:
+        app(prog_name="offseam")
+    except Exception as error:
+        sys.exit(exit_code(error))
+    except KeyboardInterrupt as error:
+        sys.exit(exit_code(error))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,68 @@
+"""The findings: errors first, then warnings, then notes, each with its code."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import Final
+
+from cli.report.lines import Line, Style, clean, heading, line, wrap
+from solver.result import Finding
+
+FEW: Final = 3
+"""Up to so many findings of one code are told one by one, with their figures."""
+TOGETHER: Final = {
+    "blocked-pan": "block over half the pan; water must get past each of them",
+    "wide-curb": "are over 600 mm across: each needs a cricket or diverter",
+    "near-edge": "stand nearer to an end of their plane than the edge gap",
+    "near-pair": "stand nearer to each other than the spacing",
+    "overlap": "overlap as drawn",
+    "in-keepout": "stand in a keep-out as drawn",
+    "wide-base": "cannot be clear in a full pan",
+    "reroof-status": "are given as movable; in a re-roof everything is read as fixed",
+    "held": "are held, so they are read as fixed",
+}
+"""What many findings of one code say together; the result file has each with its figures."""
+MOST_OF_A_CODE: Final = 12
+"""So many findings of one code are printed; the rest is counted, the result file has them all."""
+_MOST_NAMES: Final = 60
+_ORDER: Final = ("error", "warning", "note")
+_STYLE: Final[dict[str, Style]] = {"error": "bad", "warning": "", "note": "quiet"}
+
+
+def findings_lines(findings: Sequence[Finding]) -> list[Line]:
+    """All findings, sorted by weight, long runs of one code cut short."""
+    if not findings:
+        return [heading("FINDINGS"), line("  none")]
+    lines = [heading(f"FINDINGS ({len(findings):,})")]
+    total = Counter(finding.code for finding in findings)
+    printed: Counter[str] = Counter()
+    left: Counter[str] = Counter()
+    for finding in sorted(findings, key=lambda found: _ORDER.index(found.severity)):
+        printed[finding.code] += 1
+        if total[finding.code] > FEW and finding.code in TOGETHER:
+            if printed[finding.code] == 1:
+                lines += _together([f for f in findings if f.code == finding.code])
+            continue
+        if printed[finding.code] > MOST_OF_A_CODE and finding.severity != "error":
+            left[finding.code] += 1
+            continue
+        lines += wrap(f"{finding.severity} [{finding.code}] {clean(finding.says)}",
+                      first="  ", rest="    ", style=_STYLE[finding.severity])
+    for code, count in left.items():
+        lines += wrap(f"and {count:,} more of [{code}]: the result file (--json) has "
+                      "them all", first="  ", rest="    ")
+    return lines
+
+
+def _together(findings: Sequence[Finding]) -> list[Line]:
+    """Many findings of one code as one: whom they are about, and what they have in common."""
+    first = findings[0]
+    about = ["-".join(clean(name) for name in finding.about) for finding in findings]
+    names = ", ".join(dict.fromkeys(about[:_MOST_NAMES]))
+    if len(about) > _MOST_NAMES:
+        names += f" and {len(about) - _MOST_NAMES:,} more"
+    return wrap(
+        f"{first.severity} [{first.code}] {len(findings):,}: {names} {TOGETHER[first.code]}",
+        first="  ", rest="    ", style=_STYLE[first.severity],
+    )

@@ -1,0 +1,188 @@
+"""The ranked table: what each layout costs, what it does, and what it buys against the first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Final
+
+from cli.report.grid import Column, fitted, head_lines, row_line, widths
+from cli.report.lines import BLANK, NO_BREAK, WIDTH, Line, Span, Style, clean, heading, line, wrap
+from cli.report.words import Lengths, count_phrase, id_of, money, plural
+from solver.case import Case
+from solver.result import COUNT_NAMES, PROVEN, Judged, Ranked, Result
+
+HEADINGS: Final = {
+    "on-seam": "on a\nseam", "seams_cut": "seams\ncut", "crosses": "cross\na seam",
+    "tight": "tight", "crowded": "curbs\nclose", "moved": "pipes\nmoved",
+    "links_missed": "links\nmissed", "odd_panels": "odd\npanels", "uneven": "ends\nuneven",
+}
+_STYLES: Final[dict[str, Style]] = {
+    "on-seam": "bad", "crosses": "warn", "tight": "warn", "crowded": "warn", "moved": "moved",
+}
+_MOST_BREAKS: Final = 3
+_FEW_PLANES: Final = 6
+"""Up to so many planes the layouts listed for comparison show their widths too."""
+
+
+class _Row:
+    """One row: its name, the layout, its proof in a word, and the lines below it."""
+
+    def __init__(self, name: str, judged: Judged, proof: str, below: list[Line]) -> None:
+        self.name, self.judged, self.proof, self.below = name, judged, proof, below
+
+
+def ranked_lines(result: Result) -> list[Line]:
+    """The list, the usual layout, the best as drawn, and the blind start."""
+    case = result.case
+    rows = [
+        _Row(str(entry.rank), entry.judged, entry.proof, _below_entry(case, entry))
+        for entry in result.layouts
+    ]
+    if result.usual is not None:
+        below = [*_widths(case, result.usual, most=_FEW_PLANES), *_breaks(result.usual)]
+        rows.append(_Row("usual", result.usual, "", below))
+    if result.as_drawn is not None:
+        below = _widths(case, result.as_drawn, most=_FEW_PLANES)
+        rows.append(_Row("as drawn", result.as_drawn, "", below))
+    lines = [heading("LAYOUTS, BEST FIRST" if result.layouts else "FOR COMPARISON")]
+    lines += _table(rows)
+    lines += _notes(result)
+    return lines
+
+
+def _table(rows: Sequence[_Row]) -> list[Line]:
+    names = [
+        name for place, name in enumerate(COUNT_NAMES)
+        if any(row.judged.counts[place] for row in rows)
+    ]
+    proof = any(row.proof for row in rows)
+    while True:
+        columns = [Column("rank"), Column("extra\ncost", "right")]
+        columns += [Column(HEADINGS[name], "right") for name in names]
+        if proof:
+            columns.append(Column("proof"))
+        cells = [_cells(row, names, proof) for row in rows]
+        sizes, gap = fitted(widths(columns, cells), columns, WIDTH - 1)
+        if sum(sizes) + gap * (len(sizes) - 1) <= WIDTH - 1 or not names:
+            break
+        names.pop()  # told in words below instead
+    left_out = [name for name in COUNT_NAMES if name not in names]
+    lines = head_lines(columns, sizes, gap, " ")
+    for row, cell in zip(rows, cells, strict=True):
+        lines.append(row_line(columns, sizes, gap, cell, " "))
+        told = [
+            count_phrase(name, count)
+            for name, count in zip(COUNT_NAMES, row.judged.counts, strict=True)
+            if count and name in left_out
+        ]
+        if told:
+            lines += wrap(f"also {', '.join(told)}", first="     ")
+        lines += [*row.below, BLANK]
+    return lines[:-1]
+
+
+def _cells(row: _Row, names: Sequence[str], proof: bool) -> list[Span]:
+    counts = dict(zip(COUNT_NAMES, row.judged.counts, strict=True))
+    return [
+        Span(row.name, "head" if row.name == "1" else ""),
+        Span(money(row.judged.cost.total), "head" if row.name == "1" else ""),
+        *(
+            Span(f"{counts[name]:,}" if counts[name] else "-",
+                 _STYLES.get(name, "") if counts[name] else "quiet")
+            for name in names
+        ),
+        Span(row.proof, "good" if row.proof == PROVEN else "warn"),
+    ][: len(names) + 2 + proof]
+
+
+def _below_entry(case: Case, entry: Ranked) -> list[Line]:
+    lines = _widths(case, entry.judged) + _windows(case, entry)
+    if entry.rank > 1:
+        lines += wrap(f"Against layout 1: {clean(entry.against_first.says)}.", first="     ")
+    if entry.proof != PROVEN:
+        gap = entry.judged.cost.total - entry.bound
+        lines += wrap(
+            f"Not proven: nothing here can cost less than {money(entry.bound)}, so at most "
+            f"{money(gap)} could still be saved.", first="     ", style="warn",
+        )
+    return lines
+
+
+def _widths(case: Case, judged: Judged, *, most: int | None = None) -> list[Line]:
+    """First and last width of every plane; nothing where there are more than `most` planes."""
+    if most is not None and len(judged.planes) > most:
+        return []
+    lengths = Lengths(case)
+    parts = []
+    for plane in judged.planes:
+        ends = f"{lengths.near(plane.first)} / {lengths.near(plane.last)}"
+        parts.append(f"{id_of(plane.id)} {ends}" if plane.seams else f"{id_of(plane.id)} one panel")
+    # A blank inside one plane's entry must not become a line break.
+    text = "; ".join(part.replace(" ", NO_BREAK) for part in parts)
+    return wrap(f"first / last: {text}", first="     ", rest="       ")
+
+
+def _windows(case: Case, entry: Ranked) -> list[Line]:
+    """How far off each plane may start, so that a best layout nobody can build shows as one."""
+    if len(entry.judged.planes) > _FEW_PLANES:
+        return []
+    lengths = Lengths(case)
+    parts = []
+    for plane, (low, high) in zip(entry.judged.planes, entry.windows, strict=True):
+        if plane.seams:
+            span = "no play at all"
+            if high > low:
+                span = f"{lengths.near(low)} to {lengths.near(high)}"
+            parts.append(f"{id_of(plane.id)} {span}".replace(" ", NO_BREAK))
+    if not parts:
+        return []
+    return wrap(f"start may be: {'; '.join(parts)}", first="     ", rest="       ")
+
+
+def _breaks(judged: Judged) -> list[Line]:
+    lines: list[Line] = []
+    for breach in judged.breaks[:_MOST_BREAKS]:
+        lines += wrap(f"Breaks a rule: {clean(breach.says)}", first="     ", style="warn")
+    more = len(judged.breaks) - _MOST_BREAKS
+    if more > 0:
+        lines.append(line(f"     and {plural(more, 'more broken rule')}"))
+    return lines
+
+
+def _notes(result: Result) -> list[Line]:
+    lines: list[Line] = [BLANK]
+    if result.as_drawn is None and result.usual is not None:
+        lines += wrap("As drawn: with nothing moved no layout obeys the rules.", first=" ")
+    if result.blind is not None:
+        starts = sum(result.blind.starts.values())
+        lines += wrap(
+            f"Blind start (each plane started at any of its legal first widths, "
+            f"{starts:,} in all, nothing moved): mean {money(result.blind.mean)}, "
+            f"worst {money(result.blind.worst)}.", first=" ", rest="   ",
+        )
+    if result.layouts:
+        lines += _savings(result)
+    lines += wrap(
+        "Money is the extra over the same roof with every penetration clear, in the case's own "
+        "currency units.", first=" ", rest="   ",
+    )
+    return lines
+
+
+def _savings(result: Result) -> list[Line]:
+    best = result.layouts[0].judged.cost.total
+    against = []
+    for name, cents in (
+        ("the usual layout", None if result.usual is None else result.usual.cost.total),
+        ("the blind mean", None if result.blind is None else result.blind.mean),
+    ):
+        if cents is not None:
+            word = "saves" if cents >= best else "costs more:"
+            against.append((word, f"{money(abs(cents - best))} against {name}"))
+    if not against:
+        return []
+    says = f"Layout 1 {against[0][0]} {against[0][1]}"
+    for (before, _), (word, amount) in pairwise(against):
+        says += f" and {amount}" if word == before else f" and {word} {amount}"
+    return wrap(f"{says}.", first=" ", rest="   ")

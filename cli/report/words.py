@@ -1,0 +1,147 @@
+"""Trade words and shop lengths: how a report says states, moves, seams and money."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+from cli.report.lines import Style, clean, shorten, shorten_middle
+from solver.case import Case, Penetration, Plane, State
+from solver.result import JudgedPenetration, JudgedPlane
+from solver.tradeoff import count_phrase, money
+from solver.units import format_length
+
+__all__ = [
+    "MARKS", "STATE_STYLE", "STATE_WORDS", "Lengths", "SeamNumbers", "count_phrase",
+    "end_name", "id_of", "joined", "lay_words", "money", "move_words", "plural", "size_words",
+]
+
+STATE_WORDS: Final[dict[State, str]] = {
+    "clear": "clear", "tight": "tight", "crosses": "crosses", "on-seam": "on a seam",
+    "crowded": "crowded", "spans": "spans",
+}
+STATE_STYLE: Final[dict[State, Style]] = {
+    "clear": "", "tight": "warn", "crosses": "warn", "on-seam": "bad", "crowded": "warn",
+    "spans": "",
+}
+MARKS: Final[dict[State, str]] = {
+    "clear": "o", "tight": "t", "crosses": "x", "on-seam": "@", "crowded": "c", "spans": "#",
+}
+"""One letter for each state in the strip and beside the table; a clear curb is `#` too."""
+LONGEST_NAME: Final = 32
+
+
+@dataclass(frozen=True, slots=True)
+class Lengths:
+    """Lengths as the reader of a case writes them, to the mark of the crew."""
+
+    case: Case
+
+    def near(self, ticks: int) -> str:
+        """To the nearest mark, with its unit."""
+        return format_length(2 * ticks, self.case.units, self.case.mark)
+
+    def place(self, ticks: int) -> str:
+        """A place along the eave, feet and inches apart where the case is in inches."""
+        return format_length(2 * ticks, self.case.units, self.case.mark, feet=True)
+
+    def place_up(self, halves: int) -> str:
+        """A place rounded towards larger x: where something begins."""
+        return self._up(halves, feet=True)
+
+    def place_down(self, halves: int) -> str:
+        """A place rounded towards smaller x: where something ends."""
+        return format_length(halves, self.case.units, self.case.mark, how="down", feet=True)
+
+    def near2(self, halves: int) -> str:
+        """Half ticks to the nearest mark."""
+        return format_length(halves, self.case.units, self.case.mark)
+
+    def down2(self, halves: int) -> str:
+        """Half ticks rounded towards less: a margin is never overstated."""
+        return format_length(halves, self.case.units, self.case.mark, how="down")
+
+    def _up(self, halves: int, *, feet: bool) -> str:
+        text = format_length(-halves, self.case.units, self.case.mark, how="down", feet=feet)
+        return text.removeprefix("-") if text.startswith("-") or halves == 0 else f"-{text}"
+
+    def cell(self, text: str) -> str:
+        """A length for a column whose heading names the unit: millimetres lose theirs."""
+        return text.removesuffix(" mm")
+
+    @property
+    def unit(self) -> str:
+        """The unit for a heading: nothing in inches, whose marks say it."""
+        return "mm" if self.case.units == "mm" else ""
+
+
+@lru_cache(maxsize=65536)
+def id_of(text: str) -> str:
+    """An id in a sentence: cleaned and of bearable length."""
+    return shorten_middle(clean(text), LONGEST_NAME)
+
+
+def end_name(plane: Plane, *, high: bool) -> str:
+    """The name of an end of a plane."""
+    return shorten(clean(plane.high_end if high else plane.low_end), LONGEST_NAME)
+
+
+def lay_words(plane: Plane) -> str:
+    """From where to where a plane is laid."""
+    low, high = end_name(plane, high=False), end_name(plane, high=True)
+    start, finish = (low, high) if plane.lay == "left-to-right" else (high, low)
+    return f"laid {plane.lay}, from the {start} to the {finish}"
+
+
+def plural(count: int, one: str, many: str | None = None) -> str:
+    """ "1 pipe", "2 pipes", "1,200 pipes"."""
+    return f"{count:,} {one if count == 1 else many or one + 's'}"
+
+
+def joined(parts: list[str]) -> str:
+    """ "a", "a and b", "a, b and c"."""
+    return parts[0] if len(parts) == 1 else ", ".join(parts[:-1]) + " and " + parts[-1]
+
+
+def size_words(pen: Penetration, lengths: Lengths) -> str:
+    """What a penetration is: "3 1/2\" pipe", "38\" x 50\" curb"."""
+    if pen.kind == "pipe":
+        return f"{lengths.cell(lengths.near(pen.outside))} pipe"
+    across, along = (lengths.cell(lengths.near(side)) for side in (pen.across, pen.along))
+    return f"{across} x {along} curb"
+
+
+def move_words(plane: Plane, stands: JudgedPenetration, lengths: Lengths) -> str:
+    """A move with its direction: "2 1/2\" towards the west gable"; empty where it stays."""
+    if not stands.moved:
+        return ""
+    end = end_name(plane, high=stands.moved > 0)
+    return f"{lengths.near(abs(stands.moved))} towards the {end}"
+
+
+class SeamNumbers:
+    """Seams of one plane by number, counted from the end where laying starts."""
+
+    def __init__(self, plane: Plane, judged: JudgedPlane) -> None:
+        self._plane = plane
+        count = len(judged.seams)
+        forwards = plane.lay == "left-to-right"
+        numbers = range(1, count + 1) if forwards else range(count, 0, -1)
+        self._of = dict(zip(judged.seams, numbers, strict=True))
+
+    def of(self, seam: int) -> int:
+        """The number of the seam at `seam` ticks."""
+        return self._of[seam]
+
+    def beside(self, stands: JudgedPenetration, longest: int = 8) -> str:
+        """The seams on both sides, the one nearer the start first: "16|17"; an edge by its name."""
+        low = self._name(stands.seam_low, longest, high=False)
+        high = self._name(stands.seam_high, longest, high=True)
+        pair = (low, high) if self._plane.lay == "left-to-right" else (high, low)
+        return "|".join(pair)
+
+    def _name(self, seam: int | None, longest: int, *, high: bool) -> str:
+        if seam is not None:
+            return str(self.of(seam))
+        return shorten(end_name(self._plane, high=high), longest)

@@ -1,0 +1,144 @@
+"""`offseam solve`: rank the layouts of a case."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from cli.failures import DONE, NO_LAYOUT, OUT_OF_TIME, OptionError, tell
+from cli.files import STDOUT, check_target, write_text
+from cli.screen import on_terminal, show
+
+if TYPE_CHECKING:
+    from cli.progress import Progress
+    from solver.api import Engine
+    from solver.case import Case
+    from solver.clock import Clock
+    from solver.result import Ranked, Result
+
+EXAMPLES = """\
+Examples:
+
+\b
+  offseam solve roof.toml
+  offseam solve roof.toml --top 5 --layout 2
+  offseam solve roof.toml --json result.json --time 60
+  offseam solve roof.toml --json - | more
+"""
+
+
+def solve_command(
+    case: Annotated[str, typer.Argument(metavar="CASE", help="The case file (TOML or JSON).")],
+    json: Annotated[
+        str | None,
+        typer.Option("--json", metavar="FILE",
+                     help="Write the result here as well; - prints it in place of the report."),
+    ] = None,
+    top: Annotated[int, typer.Option(metavar="N", help="How many layouts to list.")] = 3,
+    time: Annotated[
+        float | None,
+        typer.Option(metavar="SECONDS", help="Stop after this long with the best so far."),
+    ] = None,
+    layout: Annotated[
+        int, typer.Option(metavar="N", help="Which of the listed layouts to show in full.")
+    ] = 1,
+    engine: Annotated[
+        str,
+        typer.Option(metavar="NAME", help="tables; direct: one model of everything, slower; "
+                                          "both: compare the two."),
+    ] = "tables",
+    no_presolve: Annotated[
+        bool,
+        typer.Option("--no-presolve", help="A second look: the direct model unsimplified."),
+    ] = False,
+) -> None:
+    """Rank the layouts of a case: where to start, what to move, what it costs."""
+    _check_options(case, json, top, time, layout, engine)
+    from cli.progress import Progress
+    from solver.api import load_case
+    from solver.clock import Clock
+
+    with Progress() as progress:
+        clock = Clock(time, progress.say)
+        loaded = load_case(case)
+        result = _solve(loaded, clock, top, engine, no_presolve, progress)
+    if result.layouts and layout > len(result.layouts):
+        count = len(result.layouts)
+        listed = "there is only 1 layout" if count == 1 else f"there are {count} layouts"
+        raise OptionError(f"--layout {layout}: {listed} in the list; give 1 to {count}")
+    _put_out(result, json, layout)
+    raise typer.Exit(_verdict(result, told=json != STDOUT and on_terminal()))
+
+
+def _check_options(
+    case: str, json: str | None, top: int, time: float | None, layout: int, engine: str
+) -> None:
+    wrong = []
+    if top < 1:
+        wrong.append(f"--top {top}: give 1 or more")
+    if time is not None and not (math.isfinite(time) and time > 0):
+        wrong.append(f"--time {time:g}: give a number of seconds above 0")
+    if layout < 1:
+        wrong.append(f"--layout {layout}: give 1 or more; 1 is the best")
+    elif top >= 1 and layout > top:
+        wrong.append(f"--layout {layout}: only {top} will be listed; give --top {layout} as well")
+    if engine not in ("tables", "direct", "both"):
+        wrong.append(f'--engine "{engine}": give tables, direct or both')
+    if json is not None:
+        try:
+            check_target(json, "--json", not_over=case)
+        except OptionError as error:
+            wrong.append(str(error))
+    if wrong:
+        raise OptionError(*wrong)
+
+
+def _solve(
+    case: Case, clock: Clock, top: int, engine: str, no_presolve: bool, progress: Progress
+) -> Result:
+    from typing import cast
+
+    from cli.progress import run_stoppable
+    from solver.api import solve
+    from solver.tradeoff import money
+
+    def on_found(entry: Ranked) -> None:
+        progress.say("looking for the next layout")
+        progress.found(f"layout {entry.rank} at {money(entry.judged.cost.total)}")
+
+    def work() -> Result:
+        return solve(case, top=top, clock=clock, engine=cast("Engine", engine),
+                     presolve=not no_presolve, on_found=on_found)
+
+    return run_stoppable(clock, work)
+
+
+def _put_out(result: Result, json: str | None, layout: int) -> None:
+    """The result file first: a reader that leaves the report early must not cost it."""
+    if json is not None:
+        from solver.document import dump, result_document
+
+        write_text(json, dump(result_document(result)), "--json")
+    if json != STDOUT:
+        from cli.report.pages import solve_page
+        show(solve_page(result, layout))
+
+
+def _verdict(result: Result, *, told: bool) -> int:
+    if result.layouts:
+        return DONE
+    if not result.complete:
+        if result.stopped == "interrupt":
+            tell("stopped before any layout was found")
+        else:
+            tell("time ran out before any layout was found: give more with --time")
+        return OUT_OF_TIME
+    if told:
+        return NO_LAYOUT
+    tell("no layout satisfies the rules")
+    for finding in result.findings:
+        if finding.severity == "error":
+            tell(finding.says.replace("\n", "\\n"))
+    return NO_LAYOUT

@@ -1,0 +1,61 @@
+"""Lay out one roof of many planes in a fresh process: `one_roof.py PLANES PIPES TOP LIMIT`.
+
+Prints a JSON object: seconds from the start of the work (reading included) to each list entry, its
+proof, and the peak memory in bytes by then and at the end.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+sys.path[:0] = [str(HERE.parent.parent), str(HERE.parent), str(HERE)]
+
+from roofs import many_planes  # noqa: E402
+from solver.api import case_from_document, solve  # noqa: E402
+from solver.clock import Clock  # noqa: E402
+from solver.result import Ranked  # noqa: E402
+
+
+def peak_bytes() -> int | None:
+    """The most memory this process has held so far; None where the system does not say."""
+    try:
+        import resource
+    except ImportError:
+        return None
+    unit = 1 if sys.platform == "darwin" else 1024
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * unit
+
+
+def main(planes: int, pipes: int, top: int, limit: float) -> None:
+    """Solve the roof and print what it took."""
+    document = many_planes(planes, pipes)
+    began = time.perf_counter()
+    entries: list[dict[str, object]] = []
+
+    def found(entry: Ranked) -> None:
+        entries.append({
+            "seconds": time.perf_counter() - began,
+            "proof": entry.proof,
+            "cents": entry.judged.cost.total,
+            "bound": entry.bound,
+            "peak": peak_bytes(),
+        })
+
+    clock = Clock(limit)
+    result = solve(case_from_document(document), top=top, clock=clock, on_found=found)
+    print(json.dumps({
+        "entries": entries,
+        "seconds": time.perf_counter() - began,
+        "stopped": result.stopped,
+        "complete": result.complete,
+        "peak": peak_bytes(),
+        "ortools": "ortools" in sys.modules,
+    }))
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]), float(sys.argv[4]))
