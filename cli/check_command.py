@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from cli.failures import DONE, NO_LAYOUT, OptionError, tell
-from cli.files import STDOUT, check_target, write_text
+from cli.failures import DONE, NO_LAYOUT, OptionError, tell_no_layout
+from cli.files import STDOUT, check_target, refuse_sources, write_text
 from cli.screen import on_terminal, show
 
 if TYPE_CHECKING:
@@ -53,6 +53,7 @@ def check_command(
     from solver.api import check, load_case
 
     loaded = load_case(case)
+    refuse_sources(json, "--json", loaded.sources)
     firsts, moves = _choices(loaded, first or [], move or [])
     checked = check(loaded, firsts, moves)
     usual = check(loaded, {}, {}).judged
@@ -130,8 +131,7 @@ def _put_out(checked: Checked, usual: Judged | None, json: str | None) -> None:
         from solver.api import versions
         from solver.document import check_document, dump
 
-        document = check_document(checked.case, checked.judged, checked.reasons, checked.findings,
-                                  versions())
+        document = check_document(checked, versions())
         write_text(json, dump(document), "--json")
     if json != STDOUT:
         from cli.report.pages import check_page
@@ -143,7 +143,6 @@ def _verdict(checked: Checked, *, told: bool) -> int:
         return DONE
     if told:
         return NO_LAYOUT
-    tell("the layout breaks the rules" if checked.judged else "the layout cannot be priced")
-    for reason in checked.reasons:
-        tell(reason.says.replace("\n", "\\n"))
+    head = "the layout breaks the rules" if checked.judged else "the layout cannot be priced"
+    tell_no_layout(checked.case.file, head, [reason.says for reason in checked.reasons])
     return NO_LAYOUT

@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import sys
 import traceback
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Final, TextIO
 
@@ -56,6 +57,8 @@ def escaped(text: str) -> str:
 def tell(text: str, stream: TextIO | None = None) -> None:
     """Write sentences to standard error; a reader who has gone away is no reason to fail."""
     stream = sys.stderr if stream is None else stream
+    if stream is None:  # closed before we were started
+        return
     data = escaped(text) + "\n"
     try:
         encoding = getattr(stream, "encoding", None) or "utf-8"
@@ -63,6 +66,13 @@ def tell(text: str, stream: TextIO | None = None) -> None:
         stream.flush()
     except (OSError, ValueError):
         return
+
+
+def tell_no_layout(file: str, head: str, reasons: Iterable[str]) -> None:
+    """Why a case has no answer: the file, what is wrong, and every reason on a line of its own."""
+    tell(f"{file}: {head}")
+    for reason in reasons:
+        tell(f"{file}: {reason}".replace("\n", "\\n"))
 
 
 def exit_code(error: BaseException) -> int:

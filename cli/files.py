@@ -11,6 +11,7 @@ import os
 import stat
 import sys
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Final
 
@@ -37,6 +38,27 @@ def check_target(target: str, option: str, *, not_over: str | None = None) -> No
         raise OptionError(f"{option}: {target} cannot be written ({_reason(error)})") from None
 
 
+def refuse_sources(target: str | None, option: str, sources: Iterable[str]) -> None:
+    """Refuse a target that is one of the files the case was read from, by whatever path or link.
+
+    Raises:
+        OptionError: the target is such a file.
+    """
+    if target is None or target == STDOUT:
+        return
+    for source in sources:
+        if _same(Path(os.path.realpath(target)), Path(source)):
+            raise OptionError(f"{option}: {target} is a file the case is read from ({source}); "
+                              "give another name")
+
+
+def _same(place: Path, source: Path) -> bool:
+    try:
+        return place.exists() and source.exists() and place.samefile(source)
+    except (OSError, ValueError):
+        return False
+
+
 def _check(place: Path, target: str, option: str, not_over: str | None) -> None:
     folder = place.parent
     if place.is_dir() or target.endswith(os.sep):
@@ -44,8 +66,7 @@ def _check(place: Path, target: str, option: str, not_over: str | None) -> None:
     if not folder.is_dir():
         what = "is a file, no folder" if folder.exists() else "does not exist; make it first"
         raise OptionError(f"{option}: {target} cannot be written: its folder {what}")
-    source = Path(not_over) if not_over is not None else None
-    if source is not None and place.exists() and source.exists() and place.samefile(source):
+    if not_over is not None and _same(place, Path(not_over)):
         raise OptionError(f"{option}: {target} is the case itself; give another name")
     if place.exists():
         allowed = os.access(place, os.W_OK) and (_special(place) or os.access(folder, os.W_OK))
@@ -82,6 +103,8 @@ def write_stdout(data: bytes) -> None:
     Raises:
         OutputError: standard output cannot be written, for example because the disk is full.
     """
+    if sys.stdout is None:
+        raise OutputError("standard output cannot be written (it is closed)")
     try:
         sys.stdout.flush()
         buffer = getattr(sys.stdout, "buffer", None)
@@ -95,6 +118,16 @@ def write_stdout(data: bytes) -> None:
     except OSError as error:
         silence_stdout()
         raise OutputError(f"standard output cannot be written ({_reason(error)})") from None
+
+
+def plug_streams() -> None:
+    """Keep the numbers 0 to 2 from the files we open where the caller closed a standard stream."""
+    for number in (0, 1, 2):
+        try:
+            os.fstat(number)
+        except OSError:
+            with contextlib.suppress(OSError):
+                os.open(os.devnull, os.O_RDWR)  # takes the lowest number that is free
 
 
 def silence_stdout() -> None:

@@ -7,8 +7,19 @@ from typing import Annotated
 
 import typer
 
-from cli import check_command, solve_command
-from cli.failures import exit_code
+from cli import (
+    check_command,
+    compare_command,
+    free_command,
+    place_command,
+    risk_command,
+    solve_command,
+    stubs_command,
+    why_command,
+)
+from cli.failures import INTERRUPTED, WRONG_INPUT, exit_code, tell
+from cli.files import plug_streams
+from cli.usage import UsageError, usage_words
 
 EPILOG = """\
 Examples:
@@ -16,6 +27,8 @@ Examples:
 \b
   offseam solve roof.toml              rank the layouts of a roof
   offseam check roof.toml --first S=11.5 --move V1=-2.5
+  offseam why roof.toml                why not everything can be clear
+  offseam stubs roof.toml              the list for the plumber
 
 Exit codes: 0 done; 2 the command line or the case is wrong; 3 no layout satisfies the rules;
 4 time ran out before any layout was found; 1 a fault of the program.
@@ -34,6 +47,12 @@ app = typer.Typer(
 )
 app.command("solve", epilog=solve_command.EXAMPLES)(solve_command.solve_command)
 app.command("check", epilog=check_command.EXAMPLES)(check_command.check_command)
+app.command("why", epilog=why_command.EXAMPLES)(why_command.why_command)
+app.command("free", epilog=free_command.EXAMPLES)(free_command.free_command)
+app.command("place", epilog=place_command.EXAMPLES)(place_command.place_command)
+app.command("stubs", epilog=stubs_command.EXAMPLES)(stubs_command.stubs_command)
+app.command("risk", epilog=risk_command.EXAMPLES)(risk_command.risk_command)
+app.command("compare", epilog=compare_command.EXAMPLES)(compare_command.compare_command)
 
 
 def _print_version(asked: bool) -> None:
@@ -61,12 +80,20 @@ def options(
 
 def main() -> None:
     """Run the command line; ends the process with the exit code of what happened."""
+    plug_streams()
     try:
-        app(prog_name="offseam")
+        # Not standalone: what is wrong is told here, in our own sentences.
+        code = app(prog_name="offseam", standalone_mode=False)
+    except UsageError as error:
+        tell(usage_words(error))
+        sys.exit(WRONG_INPUT)
     except Exception as error:
         sys.exit(exit_code(error))
     except KeyboardInterrupt as error:
         sys.exit(exit_code(error))
+    if code == INTERRUPTED:  # the parser turns Ctrl-C into an exit code without a word
+        tell("interrupted")
+    sys.exit(code)
 
 
 if __name__ == "__main__":

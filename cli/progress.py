@@ -42,7 +42,7 @@ class Progress:
         self._best = text
 
     def __enter__(self) -> Progress:
-        if sys.stderr.isatty():
+        if sys.stderr is not None and sys.stderr.isatty():
             self._thread = threading.Thread(target=self._run, daemon=True)
             self._thread.start()
         return self

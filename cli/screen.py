@@ -35,13 +35,14 @@ def show(lines: Sequence[Line]) -> None:
 
 def on_terminal() -> bool:
     """Whether someone reads standard output as it is printed, who sees standard error as well."""
-    return sys.stdout.isatty() and sys.stderr.isatty()
+    return all(stream is not None and stream.isatty() for stream in (sys.stdout, sys.stderr))
 
 
 def _styled() -> bool:
     """Whether styles are wanted: on a terminal that knows them, unless NO_COLOR asks for none."""
     return (
-        sys.stdout.isatty()
+        sys.stdout is not None
+        and sys.stdout.isatty()
         and not os.environ.get("NO_COLOR")
         and os.environ.get("TERM", "") not in ("dumb", "")
     )

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from cli.failures import DONE, NO_LAYOUT, OUT_OF_TIME, OptionError, tell
-from cli.files import STDOUT, check_target, write_text
+from cli.failures import DONE, NO_LAYOUT, OUT_OF_TIME, OptionError, tell, tell_no_layout
+from cli.files import STDOUT, check_target, refuse_sources, write_text
 from cli.screen import on_terminal, show
 
 if TYPE_CHECKING:
@@ -63,6 +63,7 @@ def solve_command(
     with Progress() as progress:
         clock = Clock(time, progress.say)
         loaded = load_case(case)
+        refuse_sources(json, "--json", loaded.sources)
         result = _solve(loaded, clock, top, engine, no_presolve, progress)
     if result.layouts and layout > len(result.layouts):
         count = len(result.layouts)
@@ -129,16 +130,17 @@ def _put_out(result: Result, json: str | None, layout: int) -> None:
 def _verdict(result: Result, *, told: bool) -> int:
     if result.layouts:
         return DONE
+    file = result.case.file
     if not result.complete:
+        if told:
+            return OUT_OF_TIME
         if result.stopped == "interrupt":
-            tell("stopped before any layout was found")
+            tell(f"{file}: stopped before any layout was found")
         else:
-            tell("time ran out before any layout was found: give more with --time")
+            tell(f"{file}: time ran out before any layout was found: give more with --time")
         return OUT_OF_TIME
     if told:
         return NO_LAYOUT
-    tell("no layout satisfies the rules")
-    for finding in result.findings:
-        if finding.severity == "error":
-            tell(finding.says.replace("\n", "\\n"))
+    errors = [finding.says for finding in result.findings if finding.severity == "error"]
+    tell_no_layout(file, "no layout satisfies the rules", errors)
     return NO_LAYOUT

@@ -10,23 +10,26 @@ numbers of the case's units.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from importlib import metadata
 from typing import Final, Literal
 
+from solver import __version__
 from solver.baseline import blind_start, usual_layout
-from solver.case import Case
+from solver.case import Case, Freeze
 from solver.checker import judge
+from solver.checking import Checked, check
 from solver.clock import Clock
+from solver.covers import rank_covers
+from solver.creep import risk_findings
 from solver.document import result_document
-from solver.errors import CaseError, ChoiceError, DisagreementError
+from solver.errors import CaseError, DisagreementError
 from solver.findings import case_findings
 from solver.layout import Layout
 from solver.load import case_from_document, load_case
 from solver.profile import Profile, build_profile
 from solver.ranking import Listing, drawn_layout, ranked_list
-from solver.result import Breach, Finding, Judged, Ranked, Result
-from solver.starts import legal_firsts, usual_first
+from solver.result import Ranked, Result
 from solver.verdicts import no_layout_findings, no_start_findings, result_findings
 
 __all__ = [
@@ -40,8 +43,8 @@ ENGINES: Final = ("tables", "direct", "both")
 
 def versions() -> dict[str, str]:
     """Versions of the program and of what it solves with, without importing either."""
-    found = {}
-    for name in ("offseam", "ortools", "numpy"):
+    found = {"offseam": __version__}
+    for name in ("ortools", "numpy"):
         try:
             found[name] = metadata.version(name)
         except metadata.PackageNotFoundError:
@@ -68,6 +71,17 @@ def solve(
         DisagreementError: an engine and the checker, or two engines, disagree.
     """
     clock = clock or Clock()
+    if case.covers:
+        across = rank_covers(case.covers, clock, top)
+        best = across[0].cover if across else case.panel.cover
+        own = next(one for one in case.covers if one.panel.cover == best)
+        result = solve(own, top=top, clock=clock, engine=engine, presolve=presolve,
+                       on_found=on_found)
+        lost = tuple(
+            finding for one in case.covers if one is not own for finding in no_start_findings(one)
+        )
+        as_notes = tuple(replace(finding, severity="warning") for finding in lost)
+        return replace(result, across=across, findings=(*result.findings, *as_notes))
     findings = case_findings(case)
     blank = Result(
         case, engine, (), None, None, None, (), False, True, versions=versions()
@@ -84,7 +98,13 @@ def solve(
     if not entries and listing.complete:
         findings += no_layout_findings(case, profiles)
     findings += result_findings(case, entries)
-    proven = all(entry.proof == "proven" for entry in entries) and listing.complete
+    findings += risk_findings(case, entries)
+    unfrozen = None
+    if (case.freeze.firsts or case.freeze.moves) and entries:
+        everything = replace(case, freeze=Freeze())
+        loose = ranked_list(everything, _profiles(everything, clock), clock, 1)
+        unfrozen = loose.layouts[0].judged.cost.total if loose.layouts else None
+    proven = all(entry.proof == "proven" for entry in entries) and bool(entries or listing.complete)
     return replace(
         blank,
         layouts=entries,
@@ -94,6 +114,7 @@ def solve(
         findings=tuple(findings),
         proven=proven,
         complete=listing.complete,
+        unfrozen=unfrozen,
         stopped=clock.stopped(),
         seconds=clock.seconds(),
     )
@@ -103,7 +124,7 @@ def _profiles(case: Case, clock: Clock) -> list[Profile]:
     profiles = []
     for plane in case.planes:
         clock.say(f"plane {plane.id}: every first width")
-        profiles.append(build_profile(case, plane))
+        profiles.append(build_profile(case, plane, clock))
     return profiles
 
 
@@ -136,54 +157,3 @@ def _insist_same(tables: Listing, direct: Listing) -> None:
             "The two engines list different layouts.\n"
             f"  tables: {one}\n  direct: {other}"
         )
-
-
-@dataclass(frozen=True)
-class Checked:
-    """A layout someone else chose: judged where it can be, and every rule it breaks."""
-
-    case: Case
-    judged: Judged | None
-    reasons: tuple[Breach, ...]
-    findings: tuple[Finding, ...]
-
-    @property
-    def legal(self) -> bool:
-        """Whether the layout could be judged and breaks no rule."""
-        return self.judged is not None and not self.reasons
-
-
-def check(case: Case, firsts: dict[str, int], moves: dict[str, int]) -> Checked:
-    """Price a layout: planes not named take their usual first width, pipes not named stay.
-
-    `firsts` and `moves` are ticks by id.
-
-    Raises:
-        ChoiceError: an id the case does not have.
-    """
-    planes = {plane.id for plane in case.planes}
-    pens = {pen.id for pen in case.penetrations}
-    for kind, named, known in (("plane", firsts, planes), ("penetration", moves, pens)):
-        for name in named:
-            if name not in known:
-                raise ChoiceError(f'{case.file}: there is no {kind} "{name}"; '
-                                  f"it has {', '.join(sorted(known)) or 'none'}")
-    findings = tuple(case_findings(case))
-    chosen = []
-    for plane in case.planes:
-        if plane.id in firsts:
-            chosen.append(firsts[plane.id])
-            continue
-        legal = legal_firsts(case, plane)
-        if not len(legal):
-            reasons = tuple(
-                Breach(f.code, f.about, f.says) for f in no_start_findings(case)
-            )
-            return Checked(case, None, reasons, findings)
-        chosen.append(usual_first(case, plane, legal))
-    layout = Layout(tuple(chosen), tuple(moves.get(pen.id, 0) for pen in case.penetrations))
-    try:
-        judged = judge(case, layout)
-    except ChoiceError as error:
-        return Checked(case, None, (Breach("not-priced", (), str(error)),), findings)
-    return Checked(case, judged, judged.breaks, findings)

@@ -18,6 +18,14 @@ from solver.result import Breach, JudgedLink, JudgedPenetration, JudgedPlane
 from solver.units import format_length
 
 _Broken = tuple[str, str]  # code and sentence
+_IN_WORDS = {
+    "clear": "is clear",
+    "tight": "is tight in its pan",
+    "crosses": "crosses a seam with its flashing",
+    "on-seam": "is on a seam",
+    "crowded": "is crowded by a seam",
+    "spans": "spans a seam",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +41,10 @@ class _Words:
     def place(self, ticks: int) -> str:
         """A place along the eave, in feet and inches where the case is in inches."""
         return format_length(2 * ticks, self.case.units, self.case.mark, feet=True)
+
+    def signed(self, ticks: int) -> str:
+        """A move with its direction as a sign, + towards larger x."""
+        return ("+" if ticks > 0 else "") + self.near(ticks)
 
     def down(self, halves: int) -> str:
         """Rounded towards less: what is too little, or what is allowed at most."""
@@ -60,6 +72,13 @@ def breaches(
     found: list[Breach] = []
     for plane, judged, first in zip(case.planes, planes, layout.firsts, strict=True):
         broken = _of_plane(case, words, plane, judged, first)
+        agreed = dict(case.freeze.firsts).get(plane.id, first)
+        if agreed != first:
+            says = (
+                f"The first width of plane {plane.id} is {words.near(first)}: "
+                f"{words.near(agreed)} is agreed and frozen."
+            )
+            found.append(Breach("frozen", (plane.id,), says))
         found += (Breach(code, (plane.id,), says) for code, says in broken)
     on = {plane.id: plane for plane in case.planes}
     for pen, stands in zip(case.penetrations, penetrations, strict=True):
@@ -120,8 +139,14 @@ def _of_penetration(
             yield from _of_distance(case, words, pen, plane, stands.moved)
         if pen.kind == "pipe":
             yield from _of_new_place(case, words, pen, plane, stands)
+    agreed = dict(case.freeze.moves).get(pen.id, stands.moved)
+    if agreed != stands.moved:
+        yield "frozen", (
+            f"{pen.id} is moved by {words.signed(stands.moved)}: a move of "
+            f"{words.signed(agreed)} is agreed and frozen."
+        )
     if stands.state in pen.forbid:
-        yield "forbidden", f"{pen.id} ends up as '{stands.state}', a state not allowed for it."
+        yield "forbidden", f"{pen.id} {_IN_WORDS[stands.state]}, which the case forbids for it."
 
 
 def _why_it_stays(case: Case, pen: Penetration) -> str:
@@ -158,6 +183,14 @@ def _of_distance(
             f"{pen.id} is stubbed in and moved by {words.down(2 * size)}: fittings offset it by at "
             f"least {words.up(2 * pen.min_offset)}, or it stays."
         )
+    if pen.makeable is not None and not any(a <= size <= b for a, b in pen.makeable):
+        spans = " or ".join(
+            f"{words.up(2 * least)} to {words.down(2 * most)}" for least, most in pen.makeable
+        )
+        yield "no-fitting", (
+            f"{pen.id} is moved by about {words.near(size)}: two equal fittings of nominal size "
+            f"{pen.nominal} can offset it by {spans or 'nothing in its headroom'}."
+        )
 
 
 def _of_new_place(
@@ -179,10 +212,12 @@ def _of_new_place(
                 f"{words.place(keepout.x_from)} to {words.place(keepout.x_to)}, its centre at "
                 f"{words.place(x)}: a moved pipe, {words.near(pen.outside)} through, stays off it."
             )
-    if stands.state != "clear" and stands.room2 is not None and stands.needed2 is not None:
+    room2 = stands.worst_room2 if case.rules.robust else stands.room2
+    if stands.state != "clear" and room2 is not None and stands.needed2 is not None:
         yield "not-clear", (
-            f"{pen.id} would be '{stands.state}' after its move, with {words.down(stands.room2)} "
-            f"of room: a moved pipe must end clear, with at least {words.up(stands.needed2)}."
+            f"{pen.id} would not be clear after its move (it {_IN_WORDS[stands.state]}), with "
+            f"{words.down(room2)} of room: a moved pipe must end clear, with at least "
+            f"{words.up(stands.needed2)}."
         )
 
 

@@ -43,7 +43,12 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """The limits of a case, all in ticks except `forbid` (states) and `odd_panels` (a count)."""
+    """The limits of a case, all in ticks except `forbid` (states) and the counts.
+
+    `cover_tol`: how far each panel's real cover may be off; `remeasure`: panels between returns to
+    a control line (a count); `width_tol`: how far the plane's width may be off. `robust`: states
+    are judged by the room that is left after the worst shift.
+    """
 
     min_end: int
     work_gap: int
@@ -60,6 +65,10 @@ class Rules:
     forbid: tuple[str, ...]
     odd_panels: int
     odd_min: int
+    cover_tol: int = 0
+    remeasure: int = 4
+    width_tol: int = 0
+    robust: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +139,11 @@ class Penetration:
     Pipe: `outside` is the body's diameter, `base` the flashing's width as it counts (a turned
     square base is already taken across its corners); `across` and `along` are 0. Curb: the other
     way round. `status` is as it counts: `fixed` in a re-roof and where the case holds the pipe.
-    `reach_low` and `reach_high` are 0 for whatever cannot move.
+    `reach_low` and `reach_high` are 0 for whatever cannot move. `x_tol` is how far its measured
+    position may be off (ticks), `nominal` its nominal size as `Fitting.nominal` names it, `use`
+    what it serves ("vent", "drain", …), `headroom` the height free for an offset below the deck.
+    `makeable` are the offsets (from, to; ticks) that two equal fittings can make of a stubbed pipe;
+    None where the case gives no fittings of its size: then any offset from `min_offset` will do.
     """
 
     id: str
@@ -149,11 +162,63 @@ class Penetration:
     reach_high: int
     min_offset: int
     forbid: tuple[str, ...]
+    x_tol: int = 0
+    nominal: str | None = None
+    use: str | None = None
+    headroom: int | None = None
+    makeable: tuple[tuple[int, int], ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Gridline:
+    """A grid line of the building that crosses a plane's eave at `x` (ticks)."""
+
+    id: str
+    plane: str
+    x: int
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """An elbow of one nominal size: its angle in degrees and centre to end (ticks), as given."""
+
+    nominal: str
+    angle: Literal["22.5", "45", "60"]
+    centre_to_end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """Penetrations that could become one, and what the estimator charges for that.
+
+    `keeps` is the one that stays, or None where `curb` (x, y, across, along; ticks) stands instead
+    of all of them. `hours` are the plumber's.
+    """
+
+    id: str
+    penetrations: tuple[str, ...]
+    keeps: str | None
+    curb: tuple[int, int, int, int] | None
+    hours: Decimal
+    material: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Freeze:
+    """What is already agreed: first widths by plane and moves by penetration (ticks)."""
+
+    firsts: tuple[tuple[str, int], ...] = ()
+    moves: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """Everything a case says. `step` is what a moved pipe moves by; `file` is only for messages."""
+    """Everything a case says. `step` is what a moved pipe moves by; `file` is only for messages.
+
+    `covers` holds the whole case once for each cover to be compared, in the order of the file;
+    empty where there is only one. `revision` and `date` are shown on sheets. `sources` are the
+    files it was read from, which nothing may overwrite.
+    """
 
     file: str
     sha256: str
@@ -168,6 +233,14 @@ class Case:
     planes: tuple[Plane, ...]
     links: tuple[Link, ...]
     penetrations: tuple[Penetration, ...]
+    gridlines: tuple[Gridline, ...] = ()
+    fittings: tuple[Fitting, ...] = ()
+    joins: tuple[Join, ...] = ()
+    freeze: Freeze = Freeze()
+    covers: tuple[Case, ...] = ()
+    revision: str = ""
+    date: str = ""
+    sources: tuple[str, ...] = ()
 
     def on(self, plane_id: str) -> tuple[int, ...]:
         """Indices of the penetrations of one plane, in the order of the case."""

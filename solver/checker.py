@@ -187,9 +187,10 @@ def _cost(
 
 def _shortfall2(case: Case, pen: JudgedPenetration) -> int:
     """How far a penetration that stands well falls short of a margin that is enough."""
-    if pen.state not in ("clear", "spans") or pen.margin2 is None:
+    margin2 = pen.worst_margin2 if case.rules.robust else pen.margin2
+    if pen.state not in ("clear", "spans") or margin2 is None:
         return 0
-    return max(0, 2 * case.rules.enough - pen.margin2)
+    return max(0, 2 * case.rules.enough - margin2)
 
 
 def compare(

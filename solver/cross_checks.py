@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
 from functools import partial
 from typing import Final
 
 from solver import resolve
 from solver.case import Panel
 from solver.entries import HeadEntry, KeepoutEntry, PipeEntry, PlaneEntry
-from solver.load_report import Element, Report, nearest, shown
-from solver.readings import AnyPenetration, Read, Readings
-from solver.units import TICKS_PER_INCH, TICKS_PER_MM, Units, format_length
+from solver.entry_values import MOST_PANELS
+from solver.load_report import Element, Report, length_said, listed, nearest, printable, shown
+from solver.read_tables import Read
+from solver.readings import AnyPenetration, Readings
+from solver.units import Units
 
-MOST_PANELS: Final = 100_000
 MOST_FIRST_WIDTHS: Final = 20_000
 MOST_MOVES: Final = 20_000
 _PLACES_NAMED: Final = 5
@@ -25,11 +27,13 @@ def check(readings: Readings, units: Units | None, report: Report) -> None:
     _check_ids(readings, report)
     _check_links(readings, report)
     if units is None:
-        return  # lengths mean nothing yet
+        for read in readings.penetrations:
+            _check_bare_base(read.element, report)
+        return  # other lengths mean nothing yet
     head, panel_entry = readings.head.entry, readings.panel.entry
-    panel = resolve.panel(panel_entry, units) if panel_entry else None
-    if panel:
-        _check_panel(readings, panel, units, report)
+    if panel_entry:
+        panels = [resolve.panel(panel_entry, cover, units) for cover in panel_entry.cover]
+        _check_panels(readings, panels, units, report)
     if readings.rules.entry and readings.rules.entry.odd_panels > 0:
         want = "odd panels are not available yet; 0 is the only value"
         report.add(readings.rules.element, "odd_panels", want)
@@ -42,7 +46,7 @@ def check(readings: Readings, units: Units | None, report: Report) -> None:
             continue
         plane = planes.get(read.entry.plane)
         if plane:
-            _check_on_plane(read.element, read.entry, plane, units, report)
+            check_on_plane(read.element, read.entry.x, read.entry.y, plane, units, report)
         _check_base(read.element, read.entry, units, report)
         if head and moves:
             _check_reach(read.element, read.entry, head, moves, units, report)
@@ -51,24 +55,30 @@ def check(readings: Readings, units: Units | None, report: Report) -> None:
 
 
 def _check_ids(readings: Readings, report: Report) -> None:
-    _check_unique([read.element for read in readings.planes], report)
-    _check_unique([read.element for read in readings.penetrations], report)
+    check_unique([read.element for read in readings.planes], report)
+    check_unique([read.element for read in readings.penetrations], report)
     top = readings.head.element
     if not readings.planes and top.table.get("plane", []) in ([], ()):
         report.add(top, "plane", "a case needs at least one roof plane; add a [[plane]]", "")
         return
-    known = _plane_ids(readings)
+    known = plane_ids(readings)
     for read in readings.penetrations:
-        plane = read.element.table.get("plane")
-        if known and isinstance(plane, str) and plane not in known:
-            report.add(read.element, "plane", partial(_no_such_plane, plane, known))
+        check_plane_known(read.element, known, report)
+
+
+def check_plane_known(element: Element, known: Mapping[str, None], report: Report) -> None:
+    """Note that a thing stands on a plane that the case does not have."""
+    plane = element.table.get("plane")
+    if known and isinstance(plane, str) and plane not in known:
+        report.add(element, "plane", partial(_no_such_plane, plane, known))
 
 
 def _no_such_plane(plane: str, known: Iterable[str]) -> str:
     return f"there is no such plane; {nearest(plane, known)}"
 
 
-def _check_unique(elements: list[Element], report: Report) -> None:
+def check_unique(elements: Iterable[Element], report: Report) -> None:
+    """Note every id that more than one of these things have."""
     by_id: dict[str, list[Element]] = defaultdict(list)
     for element in elements:
         if element.label:
@@ -77,25 +87,26 @@ def _check_unique(elements: list[Element], report: Report) -> None:
         if len(same) > 1:
             places = [element.place for element in same[:_PLACES_NAMED]]
             more = len(same) - len(places)
-            named = ", ".join(places[:-1]) + f" and {places[-1]}" if not more else (
-                ", ".join(places) + f" and {more:,} more"
-            )
+            named = listed(places + [f"{more:,} more"] * (more > 0))
             want = f"{named} have this id; give each its own"
             report.add(same[1], "id", want)
 
 
-def _plane_ids(readings: Readings) -> dict[str, None]:
-    # Also of planes that could not be read: their own problems are told already.
+def plane_ids(readings: Readings) -> dict[str, None]:
+    """Every plane's id, also of planes that could not be read: their problems are told already."""
     ids = (read.element.table.get("id") for read in readings.planes)
     return dict.fromkeys(plane for plane in ids if isinstance(plane, str))
 
 
 def _check_links(readings: Readings, report: Report) -> None:
-    known = _plane_ids(readings)
+    known = plane_ids(readings)
     for read in readings.links:
-        if read.entry is None:
+        pair = read.entry.planes if read.entry else read.element.table.get("planes")
+        if not isinstance(pair, list | tuple) or len(pair) != 2 or not all(
+            isinstance(name, str) for name in pair
+        ):
             continue
-        first, second = read.entry.planes
+        first, second = pair
         if first == second:
             report.add(read.element, "planes", "a link joins two different planes; name both")
         for plane in dict.fromkeys((first, second)):
@@ -107,29 +118,44 @@ def _no_plane_named(plane: str, known: Iterable[str]) -> str:
     return f"there is no plane {shown(plane)}; {nearest(plane, known)}"
 
 
-def _check_panel(readings: Readings, panel: Panel, units: Units, report: Report) -> None:
-    element, cover = readings.panel.element, _say(panel.cover, units)
-    if panel.seam_back + panel.seam_fwd >= panel.cover:
+def _check_panels(
+    readings: Readings, panels: list[Panel], units: Units, report: Report
+) -> None:
+    """Check what depends on the cover, for each one; a problem names all covers that have it."""
+    element = readings.panel.element
+    blind = [panel.cover for panel in panels if panel.seam_back + panel.seam_fwd >= panel.cover]
+    if blind:
         keys = [key for key in ("seam_back", "seam_fwd", "seam_half") if key in element.table]
-        want = f"the seam's two sides take the whole cover of {cover}; no flat of the pan is left"
+        said = _covers(blind, units)
+        want = f"the seam's two sides take the whole {said}; no flat of the pan is left"
         report.add(element, keys[0] if keys else "cover", want)
+    covers = [panel.cover for panel in panels]
     head = readings.head.entry
     if head:
         mark = resolve.mark(head, units)
         top = readings.head.element
-        if mark > panel.cover:
-            report.add(top, "mark", f"it cannot be coarser than the cover of {cover}")
-        elif panel.cover // mark > MOST_FIRST_WIDTHS:
-            want = f"the mark is too fine for a cover of {cover}; a crew marks to 1/16 in or 1 mm"
+        if below := [cover for cover in covers if cover < mark]:
+            report.add(top, "mark", f"it cannot be coarser than the {_covers(below, units)}")
+        if many := [cover for cover in covers if cover // mark > MOST_FIRST_WIDTHS]:
+            said = ("a " if len(many) == 1 else "") + _covers(many, units)
+            want = f"the mark is too fine for {said}; a crew marks to 1/16 in or 1 mm"
             report.add(top, "mark", want)
     rules = readings.rules.entry
-    if rules and rules.min_end is not None and rules.min_end > panel.cover:
-        want = f"it cannot be more than the cover of {cover}"
+    least = rules.min_end if rules and rules.min_end is not None else 0
+    if below := [cover for cover in covers if cover < least]:
+        want = f"it cannot be more than the {_covers(below, units)}"
         report.add(readings.rules.element, "min_end", want)
     for read in readings.planes:
-        if read.entry and read.entry.width > MOST_PANELS * panel.cover:
-            want = f"at a cover of {cover} that is more than {MOST_PANELS:,} panels; check both"
+        width = read.entry.width if read.entry else 0
+        if below := [cover for cover in covers if width > MOST_PANELS * cover]:
+            said = ("a " if len(below) == 1 else "") + _covers(below, units)
+            want = f"at {said} that is more than {MOST_PANELS:,} panels; check both"
             report.add(read.element, "width", want)
+
+
+def _covers(covers: list[int], units: Units) -> str:
+    many = "s" if len(covers) > 1 else ""
+    return f"cover{many} of {listed(length_said(cover, units) for cover in covers)}"
 
 
 def _check_keepout(read: Read[KeepoutEntry], report: Report) -> None:
@@ -145,21 +171,43 @@ def _check_keepout(read: Read[KeepoutEntry], report: Report) -> None:
         report.add(element, "y_from", "it cannot be beyond y_to; write the smaller one in y_from")
 
 
-def _check_on_plane(
-    element: Element, entry: AnyPenetration, plane: PlaneEntry, units: Units, report: Report
+def check_on_plane(
+    element: Element,
+    x: int,
+    y: int | None,
+    plane: PlaneEntry,
+    units: Units,
+    report: Report,
+    inner: str = "",
 ) -> None:
+    """Note that a point (ticks; `y` may not matter) is off its plane.
+
+    `inner` is the table inside the element, if any, in which its x and y are written.
+    """
     for key, value, most, name in (
-        ("x", entry.x, plane.width, "width"),
-        ("y", entry.y, plane.length, "length"),
+        ("x", x, plane.width, "width"),
+        ("y", y, plane.length, "length"),
     ):
-        if not 0 <= value <= most:
-            limit = f"{key} goes from 0 to its {name}, {_say(most, units)}"
-            report.add(element, key, f"it is off plane {plane.id}; {limit}")
+        if value is not None and not 0 <= value <= most:
+            limit = f"{key} goes from 0 to its {name}, {length_said(most, units)}"
+            want = f"it is off plane {printable(plane.id)}; {limit}"
+            if inner:
+                report.add(element, f"{inner}.{key}", want, shown(element.table[inner][key]))
+            else:
+                report.add(element, key, want)
+
+
+def _check_bare_base(element: Element, report: Report) -> None:
+    """Without units two bare numbers can still be held against each other."""
+    base, outside = element.table.get("base"), element.table.get("outside")
+    numbers = (int, float, Decimal)
+    if isinstance(base, numbers) and isinstance(outside, numbers) and 0 < base < outside:
+        report.add(element, "base", f"it cannot be below the outside diameter of {outside}")
 
 
 def _check_base(element: Element, entry: AnyPenetration, units: Units, report: Report) -> None:
     if isinstance(entry, PipeEntry) and entry.base is not None and entry.base < entry.outside:
-        want = f"it cannot be below the outside diameter of {_say(entry.outside, units)}"
+        want = f"it cannot be below the outside diameter of {length_said(entry.outside, units)}"
         report.add(element, "base", want)
 
 
@@ -174,16 +222,16 @@ def _check_reach(
     if resolve.status(entry, head.setting) != "stubbed":
         return
     low, high = resolve.reaches(entry, moves, head.setting)
-    least = moves.min_offset if entry.min_offset is None else entry.min_offset
+    least = resolve.min_offset(entry, moves, head.setting)
     if not 0 < max(low, high) < least:
         return
     sides = [key for key in ("reach_low", "reach_high") if key in element.table]
     key = sides[0] if len(sides) == 2 or (sides and "reach" not in element.table) else "reach"
     want = (
-        f"this reach is below its min_offset of {_say(least, units)}, so it could not move at all; "
-        "give at least that, or 0 where it stays"
+        f"this reach is below its min_offset of {length_said(least, units)}, so it could not move "
+        "at all; give at least that, or 0 where it stays"
     )
-    got = None if key in element.table else _say(max(low, high), units) + " by default"
+    got = None if key in element.table else length_said(max(low, high), units) + " by default"
     report.add(element, key, want, got)
 
 
@@ -200,8 +248,3 @@ def _check_moves(
     if span // moves.step > MOST_MOVES:
         want = f"its moves are more than {MOST_MOVES:,} steps; give a coarser step or less reach"
         report.add(element, "reach", want)
-
-
-def _say(ticks: int, units: Units) -> str:
-    finest = TICKS_PER_INCH // 64 if units == "in" else TICKS_PER_MM // 10
-    return format_length(2 * ticks, units, finest)

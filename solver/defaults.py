@@ -26,6 +26,9 @@ LENGTH_TEXTS: Final[dict[str, tuple[str, str]]] = {
     "enough": ("1 1/2 in", "40 mm"),
     "uneven_free": ("2 in", "50 mm"),
     "meet_tol": ("1/4 in", "6 mm"),
+    "cover_tol": ("0 in", "0 mm"),
+    "width_tol": ("0 in", "0 mm"),
+    "x_tol": ("0 in", "0 mm"),
     "step": ("1/2 in", "10 mm"),
     "reach": ("12 in", "300 mm"),
     "min_offset": ("3 in", "75 mm"),
@@ -37,6 +40,9 @@ LENGTHS: Final[dict[Units, dict[str, int]]] = {
     "mm": {name: parse_length(texts[1], "mm") for name, texts in LENGTH_TEXTS.items()},
 }
 """The same in ticks."""
+
+REMEASURE: Final = 4
+"""Panels laid between two returns to a control line (common practice, no source)."""
 
 CREW_HOUR: Final = Decimal(95)
 PLUMBER_HOUR: Final = Decimal(120)

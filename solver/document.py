@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from solver.case import RATE_NAMES, Case
+from solver.checking import Checked
 from solver.result import (
     COUNT_NAMES,
     NOT_PROVEN,
@@ -56,13 +57,18 @@ class _Writer:
             "seam_high": self.ticks(pen.seam_high),
             "clear_from": self.halves(pen.clear_from2),
             "clear_to": self.halves(pen.clear_to2),
+            "worst_room": self.halves(pen.worst_room2),
+            "worst_margin": self.halves(pen.worst_margin2),
+            "at_risk": pen.at_risk,
         }
 
     def layout(self, judged: Judged, windows: tuple[tuple[int, int], ...] | None = None) -> Json:
         planes = []
-        for place, plane in enumerate(judged.planes):
+        for place, (given, plane) in enumerate(zip(self.case.planes, judged.planes, strict=True)):
             entry: Json = {
                 "id": plane.id,
+                "low_end": given.low_end,
+                "high_end": given.high_end,
                 "first": self.ticks(plane.first),
                 "last": self.ticks(plane.last),
                 "panels": plane.panels,
@@ -154,16 +160,27 @@ def result_document(result: Result) -> Json:
     """The whole result as JSON values: numbers in the case's units, money in currency units."""
     case = result.case
     writer = _Writer(case)
-    usual = None
-    if result.usual is not None:
-        usual = {
-            **writer.layout(result.usual),
-            "breaks": [_breach(breach) for breach in result.usual.breaks],
+    more: Json = {}
+    if result.across:
+        more["covers"] = [
+            {"cover": writer.ticks(found.cover), **writer.entry(found.entry)}
+            for found in result.across
+        ]
+    if result.unfrozen is not None and result.layouts:
+        frozen = result.layouts[0].judged.cost.total
+        more["freeze"] = {
+            "first": {name: writer.ticks(width) for name, width in case.freeze.firsts},
+            "move": {name: writer.ticks(move) for name, move in case.freeze.moves},
+            "total_without": money_number(result.unfrozen),
+            "costs": money_number(frozen - result.unfrozen),
         }
     return {
         "format": FORMAT,
         "title": case.title,
         "units": case.units,
+        "cover": writer.ticks(case.panel.cover),
+        "revision": case.revision,
+        "date": case.date,
         "proof": PROVEN if result.proven else NOT_PROVEN,
         "versions": result.versions,
         "case_sha256": case.sha256,
@@ -172,34 +189,50 @@ def result_document(result: Result) -> Json:
         "complete": result.complete,
         "stopped": result.stopped,
         "rates": _rates(case),
-        "usual": usual,
+        "usual": _usual(writer, result.usual),
         "as_drawn": writer.layout(result.as_drawn) if result.as_drawn is not None else None,
         "blind": _blind(result.blind),
         "layouts": [writer.entry(entry) for entry in result.layouts],
         "findings": [_finding(finding) for finding in result.findings],
+        **more,
     }
 
 
-def check_document(case: Case, judged: Judged | None, reasons: tuple[Breach, ...],
-                   findings: tuple[Finding, ...], versions: dict[str, str]) -> Json:
-    """The result of pricing a chosen layout: like a result file with one unranked layout."""
-    legal = judged is not None and not reasons
+def check_document(checked: Checked, versions: dict[str, str]) -> Json:
+    """The result of pricing a chosen layout: a result file with one layout of no rank."""
+    case, judged = checked.case, checked.judged
+    writer = _Writer(case)
+    reasons = [_breach(reason) for reason in checked.reasons]
     layouts = []
-    told = [_breach(reason) for reason in reasons]
     if judged is not None:
-        layouts.append({**_Writer(case).layout(judged), "legal": legal, "reasons": told})
+        layouts.append({
+            "rank": None, "bound": None, "proof": NOT_PROVEN,
+            **writer.layout(judged, checked.windows),
+            "legal": checked.legal, "reasons": reasons,
+        })
     return {
         "format": FORMAT,
         "title": case.title,
         "units": case.units,
-        "legal": legal,
-        "reasons": told,
+        "proof": NOT_PROVEN,
+        "legal": checked.legal,
+        "reasons": reasons,
         "versions": versions,
         "case_sha256": case.sha256,
+        "seconds": round(checked.seconds, 3),
         "rates": _rates(case),
+        "usual": _usual(writer, checked.usual),
+        "as_drawn": writer.layout(checked.as_drawn) if checked.as_drawn is not None else None,
+        "blind": _blind(checked.blind),
         "layouts": layouts,
-        "findings": [_finding(finding) for finding in findings],
+        "findings": [_finding(finding) for finding in checked.findings],
     }
+
+
+def _usual(writer: _Writer, usual: Judged | None) -> Json | None:
+    if usual is None:
+        return None
+    return {**writer.layout(usual), "breaks": [_breach(breach) for breach in usual.breaks]}
 
 
 def dump(document: Json) -> str:

@@ -13,18 +13,17 @@ from pydantic import Field
 from solver.case import Lay, Status
 from solver.defaults import said
 from solver.entries_limits import Entry, MovesEntry, PanelEntry, RatesEntry, RulesEntry
+from solver.entries_sheets import FittingsEntry, FreezeEntry, GridlineEntry, JoinEntry
+from solver.entry_texts import Date, Id, MaybeNominal, MaybeText, Revision, Text
 from solver.entry_values import (
     Flag,
-    Id,
     Length,
     MaybeGap,
     MaybeLength,
     MaybeSize,
     MaybeStates,
-    MaybeText,
     Pair,
     Size,
-    Text,
 )
 from solver.units import Units
 
@@ -48,6 +47,10 @@ class HeadEntry(Entry):
         description="A CSV file beside the case with more penetrations, one a row, its columns "
         "named as the keys of [[penetration]]. Default: none.",
     )
+    revision: Revision = Field(
+        default="", description="The revision that sheets show, a text. Default: none."
+    )
+    date: Date = Field(default="", description="The date that sheets show. Default: none.")
 
 
 class KeepoutEntry(Entry):
@@ -144,6 +147,11 @@ class PenetrationEntry(Entry):
         description="States it may not be in; counts instead of the forbid of [rules]. "
         "Default: forbid of [rules].",
     )
+    x_tol: MaybeGap = Field(
+        default=None,
+        description="How far its measured place along the eave may be off, a length. "
+        "Default: x_tol of [rules].",
+    )
 
 
 class PipeEntry(PenetrationEntry):
@@ -159,6 +167,16 @@ class PipeEntry(PenetrationEntry):
     turned: Flag = Field(
         default=False,
         description="The base is square and turned 45 degrees to the fall. Default false.",
+    )
+    nominal: MaybeNominal = Field(
+        default=None, description="Nominal size, as [fittings] names it. Default: none."
+    )
+    use: MaybeText = Field(
+        default=None, description='What it serves, such as "vent" or "drain". Default: none.'
+    )
+    headroom: MaybeGap = Field(
+        default=None,
+        description="Height free below the deck for an offset, a length. Default: no limit.",
     )
 
 
@@ -191,4 +209,16 @@ class CaseEntry(HeadEntry):
     )
     penetration: tuple[Annotated[PipeEntry | CurbEntry, Field(discriminator="kind")], ...] = Field(
         default=(), description="The penetrations. Default: none beside those of penetrations_csv."
+    )
+    gridline: tuple[GridlineEntry, ...] = Field(
+        default=(), description="Grid lines of the building, plane by plane. Default: none."
+    )
+    fittings: dict[str, FittingsEntry] = Field(
+        default_factory=dict, description="Elbows by nominal size of pipe. Default: none."
+    )
+    join: tuple[JoinEntry, ...] = Field(
+        default=(), description="Penetrations that could become one. Default: none."
+    )
+    freeze: FreezeEntry = Field(
+        default_factory=FreezeEntry, description="What is already agreed. Default: nothing."
     )

@@ -6,8 +6,17 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from solver.defaults import CREW_HOUR, PLUMBER_HOUR, RATES, said
-from solver.entry_values import Count, MaybeGap, MaybeMoney, MaybeSize, Size, States
+from solver.defaults import CREW_HOUR, PLUMBER_HOUR, RATES, REMEASURE, said
+from solver.entry_values import (
+    Count,
+    Covers,
+    Flag,
+    MaybeGap,
+    MaybeMoney,
+    MaybeSize,
+    Panels,
+    States,
+)
 
 
 def _without_null_defaults(schema: dict[str, Any]) -> None:
@@ -32,8 +41,9 @@ class Entry(BaseModel):
 class PanelEntry(Entry):
     """The panel profile."""
 
-    cover: Size = Field(
-        description="Coverage width of a full panel, seam centre to seam centre, a length."
+    cover: Covers = Field(
+        description="Coverage width of a full panel, seam centre to seam centre, a length; or a "
+        "list of up to 12 of them, to compare."
     )
     seam_half: MaybeGap = Field(
         default=None,
@@ -122,6 +132,30 @@ class RulesEntry(Entry):
     odd_min: MaybeSize = Field(
         default=None,
         description="Least width of a panel of other width, a length. Default: half the cover.",
+    )
+    cover_tol: MaybeGap = Field(
+        default=None,
+        description="How far each panel's real cover may be off, a length. "
+        f"Default {said('cover_tol')}.",
+    )
+    remeasure: Panels = Field(
+        default=REMEASURE,
+        description="Panels laid between returns to a control line, a count of 1 or more. "
+        f"Default {REMEASURE}.",
+    )
+    width_tol: MaybeGap = Field(
+        default=None,
+        description="How far a plane's width may be off, a length. "
+        f"Default {said('width_tol')}.",
+    )
+    x_tol: MaybeGap = Field(
+        default=None,
+        description="How far the measured place along the eave of a penetration that says "
+        f"nothing itself may be off, a length. Default {said('x_tol')}.",
+    )
+    robust: Flag = Field(
+        default=False,
+        description="States are judged by the room left after the worst shift. Default false.",
     )
 
 

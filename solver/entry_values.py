@@ -1,13 +1,13 @@
-"""Reading one value of a case file: lengths, texts, flags, counts, money, lists of states.
+"""Reading one value of a case file: lengths, flags, counts, money, lists of states.
 
-Each reader refuses the wrong type in plain words; nothing is ever coerced from another type. The
-validation context says how to read: `units` ("in" or "mm") of bare numbers, `cells` (true for a
-spreadsheet, where every value is a text), `decimal_comma` (true where 3,5 means 3.5).
+Texts and ids are read in `solver.entry_texts`. Each reader refuses the wrong type in plain words;
+nothing is ever coerced from another type. The validation context says how to read: `units` ("in"
+or "mm") of bare numbers, `cells` (true for a spreadsheet, where every value is a text),
+`decimal_comma` (true where 3,5 means 3.5).
 """
 
 from __future__ import annotations
 
-import unicodedata
 from decimal import Decimal
 from functools import lru_cache
 from typing import Annotated, Any, Final
@@ -15,10 +15,11 @@ from typing import Annotated, Any, Final
 from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
 
 from solver.case import FORBIDDABLE
+from solver.entry_texts import read_id
 from solver.units import Units, parse_length
 
-LONGEST_TEXT: Final = 200
-LONGEST_ID: Final = 80
+MOST_COVERS: Final = 12
+MOST_PANELS: Final = 100_000
 MOST_DIGITS: Final = 30
 HIGHEST_RATE: Final = 10**9
 _FLAGS: Final = {"true": True, "yes": True, "false": False, "no": False}
@@ -70,31 +71,28 @@ def read_size(value: object, info: ValidationInfo) -> int:
     return ticks
 
 
-def read_text(value: object) -> str:
-    """A text that says something and prints on one line."""
-    if not isinstance(value, str):
-        raise ValueError("write a text in quotes")
-    if not value.strip():
-        raise ValueError("write a text that is not empty")
-    if len(value) > LONGEST_TEXT:
-        raise ValueError(f"write at most {LONGEST_TEXT} characters")
-    if not value.isprintable() and any(map(_is_control, value)):
-        raise ValueError("write it without control characters or line breaks")
-    return value
-
-
-def read_id(value: object) -> str:
-    """An id: a short text by which reports and options name a thing."""
-    text = read_text(value)
-    if text != text.strip():
-        raise ValueError("write the id without spaces around it")
-    if len(text) > LONGEST_ID:
-        raise ValueError(f"write an id of at most {LONGEST_ID} characters")
-    return text
-
-
-def _is_control(character: str) -> bool:
-    return unicodedata.category(character) in ("Cc", "Cf", "Cs", "Zl", "Zp")
+def read_covers(value: object, info: ValidationInfo) -> tuple[int, ...]:
+    """One coverage width, or a list of different ones to be compared, in ticks."""
+    if not isinstance(value, list | tuple):
+        return (read_size(value, info),)
+    if not value:
+        raise ValueError("the list is empty; write one cover, or several to compare")
+    if len(value) > MOST_COVERS:
+        raise ValueError(f"it lists {len(value):,} covers; at most {MOST_COVERS} can be compared")
+    covers: dict[int, int] = {}
+    faults = []
+    for number, item in enumerate(value, start=1):
+        try:
+            cover = read_size(item, info)
+        except ValueError as error:
+            faults.append(f"cover {number} of the list: {error}")
+            continue
+        same = covers.setdefault(cover, number)
+        if same != number:
+            faults.append(f"covers {same} and {number} of the list are the same; keep one")
+    if faults:
+        raise ValueError("; ".join(faults))
+    return tuple(covers)
 
 
 def read_flag(value: object, info: ValidationInfo) -> bool:
@@ -113,6 +111,13 @@ def read_count(value: object) -> int:
     """A whole number of 0 or more."""
     if isinstance(value, bool) or not isinstance(value, int) or value < 0:
         raise ValueError("write a whole number of 0 or more")
+    return value
+
+
+def read_panels(value: object) -> int:
+    """A whole number of panels, at least 1."""
+    if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= MOST_PANELS:
+        raise ValueError(f"write a whole number of panels from 1 to {MOST_PANELS:,}")
     return value
 
 
@@ -164,8 +169,17 @@ _SIZE = _number_or_text(exclusiveMinimum=0)
 _STATES = WithJsonSchema(
     {"type": "array", "items": {"enum": list(FORBIDDABLE)}, "uniqueItems": True}
 )
-_TEXT = WithJsonSchema({"type": "string", "minLength": 1, "maxLength": LONGEST_TEXT})
 _MONEY = WithJsonSchema({"type": "number", "minimum": 0, "maximum": HIGHEST_RATE})
+_COVERS = WithJsonSchema(
+    {
+        "anyOf": [
+            {"type": "number", "exclusiveMinimum": 0},
+            {"type": "string", "minLength": 1},
+            {"type": "array", "minItems": 1, "maxItems": MOST_COVERS},
+        ]
+    }
+)
+_PANELS = WithJsonSchema({"type": "integer", "minimum": 1, "maximum": MOST_PANELS})
 
 # `Maybe…` is None where the file says nothing; a written null is refused all the same.
 Length = Annotated[int, PlainValidator(read_length), _ANY]
@@ -173,13 +187,8 @@ MaybeLength = Annotated[int | None, PlainValidator(read_length), _ANY]
 MaybeGap = Annotated[int | None, PlainValidator(read_gap), _GAP]
 Size = Annotated[int, PlainValidator(read_size), _SIZE]
 MaybeSize = Annotated[int | None, PlainValidator(read_size), _SIZE]
-Text = Annotated[str, PlainValidator(read_text), _TEXT]
-MaybeText = Annotated[str | None, PlainValidator(read_text), _TEXT]
-Id = Annotated[
-    str,
-    PlainValidator(read_id),
-    WithJsonSchema({"type": "string", "minLength": 1, "maxLength": LONGEST_ID}),
-]
+Covers = Annotated[tuple[int, ...], PlainValidator(read_covers), _COVERS]
+Panels = Annotated[int, PlainValidator(read_panels), _PANELS]
 Flag = Annotated[bool, PlainValidator(read_flag), WithJsonSchema({"type": "boolean"})]
 Count = Annotated[
     int, PlainValidator(read_count), WithJsonSchema({"type": "integer", "minimum": 0})

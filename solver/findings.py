@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import isqrt
 
 from solver.case import Case, Keepout, Penetration, Plane, needed2
 from solver.result import Finding
@@ -13,6 +14,10 @@ MOST_PAIRS = 200
 WIDE_CURB = 600 * TICKS_PER_MM
 """Above this width water needs a cricket or diverter: NZ Metal Roof and Wall Cladding Code of
 Practice, 8.3 (v2)."""
+
+
+def _wide(case: Case) -> str:
+    return "600 mm (23 5/8 in)" if case.units == "in" else "600 mm"
 
 
 def show(case: Case, ticks: int, *, feet: bool = False) -> str:
@@ -72,6 +77,26 @@ def _alone(case: Case, pen: Penetration) -> Iterator[Finding]:
             "held", "note", (pen.id,),
             f"{what} is given as {pen.written_status} but held ({pen.hold}): it is read as fixed.",
         )
+    if pen.kind == "pipe" and (pen.reach_low or pen.reach_high) and not _any_step(case, pen):
+        yield Finding(
+            "no-move", "warning", (pen.id,),
+            f"{what} is {pen.status} but cannot move: no whole step of {show(case, case.step)} "
+            "lies between its smallest offset and its reach.",
+        )
+    if pen.makeable == ():
+        yield Finding(
+            "no-fitting", "warning", (pen.id,),
+            f"{what}: no two equal fittings of nominal size {pen.nominal} make an offset within "
+            "its reach and headroom, so it stays where it is.",
+        )
+    sizes = {fitting.nominal for fitting in case.fittings}
+    if pen.status == "stubbed" and sizes and pen.nominal not in sizes:
+        yield Finding(
+            "no-fitting-size", "note", (pen.id,),
+            f"{what} is stubbed in and its nominal size ({pen.nominal or 'not given'}) has no "
+            f"entry in [fittings], which has {', '.join(sorted(sizes))}: any offset from "
+            f"{show(case, pen.min_offset)} is taken to be possible.",
+        )
     flat = panel.cover - panel.seam_back - panel.seam_fwd
     if pen.kind == "pipe" and flat < needed2(pen, case.rules):
         need = format_length(2 * needed2(pen, case.rules), case.units, case.mark)
@@ -91,7 +116,7 @@ def _alone(case: Case, pen: Penetration) -> Iterator[Finding]:
     if pen.kind == "curb" and pen.across > WIDE_CURB:
         yield Finding(
             "wide-curb", "warning", (pen.id,),
-            f"{what} is {show(case, pen.across)} across: over 600 mm it needs a cricket or "
+            f"{what} is {show(case, pen.across)} across: above {_wide(case)} it needs a cricket or "
             "diverter.",
         )
     half2 = pen.outside + pen.across
@@ -112,6 +137,13 @@ def _alone(case: Case, pen: Penetration) -> Iterator[Finding]:
                 f"{show(case, keepout.x_from, feet=True)} to "
                 f"{show(case, keepout.x_to, feet=True)}{named}.",
             )
+
+
+def _any_step(case: Case, pen: Penetration) -> bool:
+    """Whether some whole step is within reach, whatever stands there."""
+    least = max(pen.min_offset if pen.status == "stubbed" else 1, 1)
+    first = -(-least // case.step) * case.step
+    return first <= max(pen.reach_low, pen.reach_high)
 
 
 def _inside(keepout: Keepout, pen: Penetration) -> bool:
@@ -145,7 +177,12 @@ def _pairs(case: Case, plane: Plane) -> Iterator[Finding]:
                 code, says = "overlap", "overlap as drawn"
             elif square2 < (body2 + 2 * case.rules.spacing) ** 2:
                 code = "near-pair"
-                says = f"stand nearer than the spacing of {show(case, case.rules.spacing)}"
+                gap2 = isqrt(square2) - body2
+                apart = format_length(gap2, case.units, case.mark, how="down")
+                says = (
+                    f"stand {apart} apart, body to body, nearer than the spacing of "
+                    f"{show(case, case.rules.spacing)}"
+                )
             else:
                 continue
             named += 1

@@ -4,10 +4,18 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from solver import cross_checks, load_csv, load_file, resolve
+from solver import (
+    cross_checks,
+    cross_checks_freeze,
+    cross_checks_sheets,
+    load_csv,
+    load_file,
+    resolve,
+)
 from solver.case import Case
 from solver.errors import CaseError, Problem
 from solver.load_report import Report, printable
@@ -28,7 +36,12 @@ def load_case(path: str | Path) -> Case:
     file = printable(str(path), most=200)
     data = load_file.read_bytes(place, file)
     document = load_file.parse(data, file, place.suffix)
-    return _case(document, file, place.parent, lambda rows: hashlib.sha256(data + rows).hexdigest())
+    case = _case(document, file, place.parent, lambda rows: hashlib.sha256(data + rows).hexdigest())
+    rows = document.get("penetrations_csv")
+    beside = (str(place.parent / rows),) if isinstance(rows, str) else ()
+    sources = (str(path), *beside)
+    covers = tuple(replace(one, sources=sources) for one in case.covers)
+    return replace(case, sources=sources, covers=covers)
 
 
 def case_from_document(
@@ -57,6 +70,8 @@ def _case(
     readings, units = read_document(document, report)
     csv_data = load_csv.add_penetrations(readings, units, beside, report)
     cross_checks.check(readings, units, report)
+    cross_checks_sheets.check(readings, units, report)
+    cross_checks_freeze.check(readings, units, report)
     report.close()
     return _resolved(readings, file, digest(csv_data))
 
@@ -67,10 +82,20 @@ def _resolved(readings: Readings, file: str, sha256: str) -> Case:
     rates_entry = readings.rates.entry
     # The report was empty, so every table was read.
     assert head and panel_entry and rules_entry and moves_entry and rates_entry
+    freeze_entry = readings.freeze.entry
+    assert freeze_entry
     units: Units = head.units
-    rules = resolve.rules(rules_entry, panel_entry.cover, units)
+    each_cover = [
+        (resolve.panel(panel_entry, cover, units), resolve.rules(rules_entry, cover, units))
+        for cover in panel_entry.cover
+    ]
+    panel, rules = each_cover[0]
     moves = resolve.moves(moves_entry, units)
-    return Case(
+    x_tol = resolve.x_tol(rules_entry, units)
+    fittings = resolve.fittings(
+        {nominal: read.entry for nominal, read in readings.fittings.items() if read.entry}
+    )
+    case = Case(
         file=file,
         sha256=sha256,
         title=head.title,
@@ -78,14 +103,28 @@ def _resolved(readings: Readings, file: str, sha256: str) -> Case:
         setting=head.setting,
         mark=resolve.mark(head, units),
         step=moves.step,
-        panel=resolve.panel(panel_entry, units),
+        panel=panel,
         rules=rules,
         rates=resolve.rates(rates_entry),
         planes=tuple(resolve.plane(read.entry) for read in readings.planes if read.entry),
         links=tuple(resolve.link(read.entry) for read in readings.links if read.entry),
         penetrations=tuple(
-            resolve.penetration(read.entry, rules, moves, head.setting)
+            resolve.penetration(read.entry, rules, moves, head.setting, x_tol, fittings)
             for read in readings.penetrations
             if read.entry
         ),
+        gridlines=tuple(
+            resolve.gridline(read.entry) for read in readings.gridlines if read.entry
+        ),
+        fittings=fittings,
+        joins=tuple(resolve.join(read.entry) for read in readings.joins if read.entry),
+        freeze=resolve.freeze(freeze_entry),
+        revision=head.revision,
+        date=head.date,
+    )
+    if len(each_cover) == 1:
+        return case
+    return replace(
+        case,
+        covers=tuple(replace(case, panel=panel, rules=rules) for panel, rules in each_cover),
     )

@@ -13,7 +13,8 @@ from solver.entries import CurbEntry, PipeEntry
 from solver.errors import CaseError
 from solver.load_file import decoded, read_bytes
 from solver.load_report import Element, Report, csv_order, keys_of, nearest, shown
-from solver.readings import AnyPenetration, Read, Readings, label_of, read_penetration
+from solver.read_tables import Read, label_of
+from solver.readings import AnyPenetration, Readings, read_penetration
 from solver.units import Units
 
 _COLUMNS: Final = tuple(dict.fromkeys(keys_of(PipeEntry) + keys_of(CurbEntry)))
@@ -32,7 +33,9 @@ def add_penetrations(
     top = readings.head.element
     name = top.table.get(_KEY)
     if not isinstance(name, str) or not name.strip():
+        readings.complete = readings.complete and _KEY not in top.table
         return b""
+    readings.complete = False
     path, want = _path(name, beside)
     if path is None:
         report.add(top, _KEY, want)
@@ -47,7 +50,8 @@ def add_penetrations(
         report.add(top, _KEY, 'it is not UTF-8 text; in the spreadsheet save it as "CSV UTF-8"')
         return b""
     whole = Element(csv_order(0), "", name, {})
-    readings.penetrations += _read_rows(text, whole, units, report)
+    rows, readings.complete = _read_rows(text, whole, units, report)
+    readings.penetrations += rows
     return data
 
 
@@ -70,13 +74,14 @@ def _path(name: str, beside: Path | None) -> tuple[Path | None, str]:
 
 def _read_rows(
     text: str, whole: Element, units: Units | None, report: Report
-) -> list[Read[AnyPenetration]]:
+) -> tuple[list[Read[AnyPenetration]], bool]:
+    """What every row says, and whether no row is missing."""
     delimiter = _delimiter(text)
     rows = _rows(text, delimiter, whole, report)
     header = next(rows, None)
     if header is None:
         report.add(whole, "", "it has no rows; the first row names the columns")
-        return []
+        return [], False
     columns, width = _header(header[1], whole, report)
     context: dict[str, Any] = {
         "units": units or "mm",
@@ -85,6 +90,7 @@ def _read_rows(
     }
     absent = {key for key in _REQUIRED if key not in columns}
     read: list[Read[AnyPenetration]] = []
+    complete = "id" in columns
     for number, cells in rows:
         table = {key: cells[at] for key, at in columns.items() if at < len(cells) and cells[at]}
         row = Element(
@@ -101,13 +107,14 @@ def _read_rows(
                 "each row a cell for each column, empty where there is nothing to say"
             )
             report.add(row, "", want, "")
+            complete = False
             continue
         read.append(Read(row, read_penetration(row, report, context, columns, absent)))
     for key in _COLUMNS:
         if key in absent:
             want = "it is required and there is no such column; add it to the header row"
             report.add(whole, f"column {key}", want)
-    return read
+    return read, complete
 
 
 def _rows(

@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import partial
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Any, Final, Literal, get_args
 
 from pydantic import BaseModel, ValidationError
 
 from solver.errors import CaseError, Problem
+from solver.units import TICKS_PER_INCH, TICKS_PER_MM, Units, say_length
 
 MOST_PROBLEMS: Final = 200
 """A report longer than this helps nobody; the rest is counted."""
@@ -25,8 +26,18 @@ _TABLE_WANTED: Final = {
     "plane": "write [[plane]] with double brackets, once for each plane",
     "link": "write [[link]] with double brackets, once for each link",
     "penetration": "write [[penetration]] with double brackets, once for each penetration",
+    "gridline": "write [[gridline]] with double brackets, once for each grid line",
+    "fittings": 'write a table for each size, such as [fittings."3"]',
+    "join": "write [[join]] with double brackets, once for each join",
+    "freeze": "write a table [freeze]",
     "keepout": "write [[plane.keepout]] with double brackets, once for each keep-out",
 }
+_INNER_TABLES: Final = {
+    "curb": "{ x = 640, y = 200, across = 38, along = 50 }",
+    "first": '{ S = 11.5 }',
+    "move": '{ V1 = -2.5, V2 = 0 }',
+}
+_RATE: Final = "{ hours = 4, material = 110 }"
 Want = str | Callable[[], str]
 _NAMES_LISTED: Final = 12
 _AFTER_ALL_TABLES: Final = 1 << 40
@@ -184,6 +195,24 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return f"known are {', '.join(listed[:_NAMES_LISTED])}{more}"
 
 
+def length_said(
+    ticks: int, units: Units, how: Literal["nearest", "down", "up"] = "nearest"
+) -> str:
+    """A length in a sentence: to 1/16 in where that is exact, else finer, as a decimal."""
+    finest = TICKS_PER_INCH // 64 if units == "in" else TICKS_PER_MM // 10
+    if how == "up":
+        ticks = -(-ticks // finest) * finest
+    elif how == "down":
+        ticks = ticks // finest * finest
+    return say_length(ticks, units)
+
+
+def listed(things: Iterable[str]) -> str:
+    """A, B and C."""
+    *before, last = things
+    return f"{', '.join(before)} and {last}" if before else last
+
+
 def keys_of(model: type[BaseModel]) -> list[str]:
     """The keys of a table as they are written in the file."""
     return [info.alias or name for name, info in model.model_fields.items()]
@@ -197,24 +226,25 @@ def _want(found: Any, loc: tuple[int | str, ...], model: type[BaseModel]) -> str
         return f"it is required and not given: {_description(loc, model)}"
     if kind == "literal_error":
         return "write " + str(found["ctx"]["expected"]).replace("'", '"')
-    if kind == "invalid_key":
+    if kind == "invalid_key" or loc[-1] == "[key]":
         return "a key is a text"
     if kind == "extra_forbidden":
         inside = _inner_model(loc, model)
         return f"there is no such key; {nearest(str(loc[-1]), keys_of(inside))}"
-    return "write a table such as { hours = 4, material = 110 }"  # the only nested tables: rates
+    return f"write a table such as {_INNER_TABLES.get(str(loc[-1]), _RATE)}"
 
 
 def _inner_model(loc: tuple[int | str, ...], model: type[BaseModel]) -> type[BaseModel]:
     for part in loc[:-1]:
-        inner = model.model_fields[str(part)].annotation
-        if isinstance(inner, type) and issubclass(inner, BaseModel):
-            model = inner
+        annotation = model.model_fields[str(part)].annotation
+        for inner in get_args(annotation) or (annotation,):  # a table, or one that may be left out
+            if isinstance(inner, type) and issubclass(inner, BaseModel):
+                model = inner
     return model
 
 
 def _description(loc: tuple[int | str, ...], model: type[BaseModel]) -> str:
-    for name, info in model.model_fields.items():
+    for name, info in _inner_model(loc, model).model_fields.items():
         if (info.alias or name) == loc[-1]:
             text = (info.description or "").rstrip(".")
             return text[:1].lower() + text[1:]

@@ -21,11 +21,13 @@ class Options:
     """The moves open to one penetration before seams are considered.
 
     `deltas` are signed ticks; the first is always 0 (staying), the rest by size, then towards
-    smaller x first, which is the tie order among moves of equal merit.
+    smaller x first, which is the tie order among moves of equal merit. `may_stay` is False where
+    the case freezes a move: then the only other delta is that one.
     """
 
     pen: int
     deltas: Ticks
+    may_stay: bool = True
 
     @property
     def can_move(self) -> bool:
@@ -90,8 +92,14 @@ def _steps(case: Case, plane: Plane, pen: Penetration) -> Ticks:
     low = max(-pen.reach_low, edge - pen.x)
     high = min(pen.reach_high, plane.width - edge - pen.x)
     steps = np.arange(-(-low // step), high // step + 1, dtype=np.int64) * step
-    least = pen.min_offset if pen.status == "stubbed" else 1
-    return steps[np.abs(steps) >= max(least, 1)]
+    size = np.abs(steps)
+    open_ = size >= max(pen.min_offset if pen.status == "stubbed" else 1, 1)
+    if pen.makeable is not None:
+        made = np.zeros(len(steps), dtype=bool)
+        for least, most in pen.makeable:
+            made |= (size >= least) & (size <= most)
+        open_ &= made
+    return steps[open_]
 
 
 def options(case: Case, plane: Plane, index: int, still: list[int]) -> Options:
@@ -110,7 +118,10 @@ def options(case: Case, plane: Plane, index: int, still: list[int]) -> Options:
         good &= np.abs(x - fixed.x) >= least_dx(case, pen, fixed)
     steps = steps[good]
     steps = steps[np.lexsort((steps, np.abs(steps)))]
-    return Options(index, np.concatenate([deltas, steps]))
+    agreed = dict(case.freeze.moves).get(pen.id)
+    if agreed is not None:
+        steps = steps[steps == agreed]
+    return Options(index, np.concatenate([deltas, steps]), not agreed)
 
 
 def plane_options(case: Case, plane: Plane) -> tuple[list[Options], list[Pair]]:

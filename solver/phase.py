@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from solver.case import Case, Penetration, Plane, needed2
 from solver.starts import Ticks
+from solver.worst_shift import extra_seams, far_end_shift, seam_shifts, start_shift
 
 CLEAR, TIGHT, CROSSES, ON_SEAM = 0, 1, 2, 3
 PIPE_CODE = {"clear": CLEAR, "tight": TIGHT, "crosses": CROSSES, "on-seam": ON_SEAM}
@@ -55,28 +56,48 @@ class Grids:
         return x if self.plane.lay == "left-to-right" else self.plane.width - x
 
     def beside(self, x: Ticks) -> tuple[Ticks, Ticks, Ticks, Ticks]:
-        """Seams laid before and after positions `x`: distances (ticks) and how many there are.
+        """Seams laid before and after positions `x`: distances (ticks) and seam numbers.
 
-        Returns (before, after, count before, count after), each (positions, first widths). A seam
-        exactly at `x` is counted on both sides. Where there is none the distance is huge.
+        Returns (before, after, number before, number after), each (positions, first widths); seam
+        number 0 is the first. A seam exactly at `x` is counted on both sides. Where there is none
+        the distance is huge, and the number is -1 or the number of seams.
         """
         cover = self.case.panel.cover
         u = self.from_start(x)[:, None]
         first, count = self.firsts[None, :], self.seam_counts[None, :]
-        k_before = np.minimum((u - first) // cover, count - 1)
-        k_after = np.maximum(-((first - u) // cover), 0)
+        k_before = np.maximum(np.minimum((u - first) // cover, count - 1), -1)
+        k_after = np.minimum(np.maximum(-((first - u) // cover), 0), count)
         before = np.where(k_before >= 0, u - first - k_before * cover, _FAR)
         after = np.where(k_after < count, first + k_after * cover - u, _FAR)
-        return before, after, np.maximum(k_before + 1, 0), np.maximum(count - k_after, 0)
+        return before, after, k_before, k_after
+
+    def shift(self, number: Ticks) -> Ticks:
+        """Worst shift of seams by number (ticks); 0 unless the case is to be robust."""
+        return seam_shifts(self.case, number) + start_shift(self.case, self.plane)
 
 
-def room2(grids: Grids, x: Ticks) -> Ticks:
-    """Room of a pipe centred at each `x`, for every first width, in half ticks."""
-    panel, rules = grids.case.panel, grids.case.rules
-    before, after, _, _ = grids.beside(x)
-    ends = np.minimum(x, grids.plane.width - x)[:, None] - rules.end_lap
+def room2(grids: Grids, pen: Penetration, x: Ticks) -> Ticks:
+    """Room of a pipe centred at each `x`, for every first width, in half ticks.
+
+    In a robust case it is the room left after the worst shift of the seams and of the pipe. Seams
+    shift unlike each other, so one farther away can bind where they creep by more than a cover.
+    """
+    case = grids.case
+    panel, rules, cover = case.panel, case.rules, case.panel.cover
+    before, after, k_before, k_after = grids.beside(x)
+    count = grids.seam_counts[None, :]
     room = np.minimum(before - panel.seam_fwd, after - panel.seam_back)
-    result: Ticks = 2 * np.minimum(room, ends)
+    if rules.robust:
+        room = np.full_like(before, _FAR)
+        for more in range(extra_seams(case) + 1):
+            low, high = k_before - more, k_after + more
+            back = before + more * cover - panel.seam_fwd - grids.shift(low)
+            ahead = after + more * cover - panel.seam_back - grids.shift(high)
+            room = np.minimum(room, np.where(low >= 0, back, _FAR))
+            room = np.minimum(room, np.where(high < count, ahead, _FAR))
+    far = grids.plane.width - x - far_end_shift(case)
+    ends = np.minimum(x, far)[:, None] - rules.end_lap
+    result: Ticks = 2 * (np.minimum(room, ends) - (pen.x_tol if rules.robust else 0))
     return result
 
 
@@ -103,22 +124,28 @@ def curb_table(grids: Grids, pen: Penetration) -> CurbTable:
     """What every first width does to a curb at its place in the case."""
     case = grids.case
     cover, panel = case.panel.cover, case.panel
-    before, after, n_before, n_after = (
+    before, after, k_before, k_after = (
         rows[0] for rows in grids.beside(np.array([pen.x], dtype=np.int64))
     )
-    # A seam exactly at the centre stands in both counts: keep it on the side laid before.
-    at_centre = (n_after > 0) & (after == 0)
-    after = np.where(at_centre, np.where(n_after > 1, np.int64(cover), _FAR), after)
-    n_after = n_after - at_centre
+    count = grids.seam_counts
+    # A seam exactly at the centre stands on both sides: keep it on the side laid before.
+    at_centre = (k_after < count) & (after == 0)
+    k_after = k_after + at_centre
+    after = np.where(at_centre, np.where(k_after < count, np.int64(cover), _FAR), after)
+    n_before, n_after = k_before + 1, count - k_after
     cut_before = _cut(before, n_before, pen.across + 2 * panel.seam_fwd, cover)
     cut_after = _cut(after, n_after, pen.across + 2 * panel.seam_back, cover)
-    flank2 = np.minimum(
-        np.where(cut_before < n_before, 2 * (before + cut_before * cover), _FAR),
-        np.where(cut_after < n_after, 2 * (after + cut_after * cover), _FAR),
-    ) - pen.across
+    flank2 = np.full(before.shape, _FAR)
+    for more in range(extra_seams(case) + 1):
+        low, high = k_before - cut_before - more, k_after + cut_after + more
+        back = 2 * (before + (cut_before + more) * cover - grids.shift(low))
+        ahead = 2 * (after + (cut_after + more) * cover - grids.shift(high))
+        flank2 = np.minimum(flank2, np.where(low >= 0, back, _FAR))
+        flank2 = np.minimum(flank2, np.where(high < count, ahead, _FAR))
     none = (cut_before == n_before) & (cut_after == n_after)
     cut = cut_before + cut_after
-    margin2 = np.where(none, 0, flank2 - 2 * case.rules.curb_side)
+    slack2 = pen.across + 2 * case.rules.curb_side + (2 * pen.x_tol if case.rules.robust else 0)
+    margin2 = np.where(none, 0, flank2 - slack2)
     states = np.where(~none & (margin2 < 0), CROWDED, np.where(cut > 0, SPANS, CURB_CLEAR))
     return CurbTable(states.astype(np.int8), cut, margin2, none)
 

@@ -21,10 +21,10 @@ from solver.enumerate import MOST_COMBINATIONS, Enumeration, combinations
 from solver.layout import Layout
 from solver.profile import Profile
 from solver.result import Judged, Ranked
+from solver.rings import cut_planes, first_choice
 from solver.roof import Found, Roof
 from solver.tables import COST, COUNTS, DIST, LINKS, SHORT
 from solver.tradeoff import against
-from solver.tree import Tree, is_forest
 from solver.windows import start_windows
 
 
@@ -44,14 +44,15 @@ class Listing:
 
 
 class _ManyPlanes:
-    """Too many combinations to enumerate: the tree for the first entry, CP-SAT for the others."""
+    """Too many combinations to enumerate: trees for the first entry, CP-SAT for the others."""
 
     def __init__(self, roof: Roof, clock: Clock) -> None:
         self.roof, self.clock = roof, clock
 
     def next(self, listed: list[tuple[int, ...]]) -> Found | None:
-        if not listed and is_forest(self.roof):
-            return Tree(self.roof).first()
+        cut = cut_planes(self.roof)
+        if not listed and cut is not None:
+            return first_choice(self.roof, cut)
         from solver.model.master import next_by_master  # loads ortools
 
         return next_by_master(self.roof, self.clock, listed)
@@ -124,7 +125,7 @@ def ranked_list(
     settled_all = True
     while len(listed) < top:
         counts = [entry.judged.counts for entry in listed]
-        settled = _settled_next(case, profiles, clock, counts)
+        settled = settled_next(case, profiles, clock, counts)
         if settled is None:
             settled_all = settled_all and not clock.over()
             break
@@ -133,6 +134,8 @@ def ranked_list(
         layout = layout_of(case, profiles, found.picks, drawn=False)
         judged = checked(case, roof, found.picks, layout)
         bound = found.bound if floor is None else min(floor, found.bound)
+        loose = sum(profile.loose for profile in profiles)
+        bound, settled_all = max(bound - loose, 0), settled_all and not loose
         entry = make_entry(case, profiles, judged, bound, listed)
         listed.append(entry)
         if on_found is not None:
@@ -144,7 +147,7 @@ def ranked_list(
     return Listing(tuple(listed), settled_all)
 
 
-def _settled_next(
+def settled_next(
     case: Case, profiles: list[Profile], clock: Clock, listed: list[tuple[int, ...]]
 ) -> tuple[Roof, Found, int | None] | None:
     """The next choice whose first widths are all settled, settling whatever comes up before it.

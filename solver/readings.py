@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import partial
-from typing import Any, Final, Generic, TypeVar
+from typing import Any, Final
 
 from pydantic import ValidationError
 
@@ -19,23 +19,24 @@ from solver.entries import (
     PipeEntry,
     PlaneEntry,
 )
-from solver.entries_limits import Entry, MovesEntry, PanelEntry, RatesEntry, RulesEntry
-from solver.load_file import Twice
-from solver.load_report import (
-    Element,
-    Report,
-    keys_of,
-    nearest,
-    ordinal,
-    printable,
-    shown,
-    table_wanted,
+from solver.entries_limits import MovesEntry, PanelEntry, RatesEntry, RulesEntry
+from solver.entries_sheets import FittingsEntry, FreezeEntry, GridlineEntry, JoinEntry
+from solver.load_report import Element, Report, keys_of, nearest, printable, shown
+from solver.read_tables import (
+    Context,
+    Read,
+    elements,
+    note_twice,
+    read_each,
+    read_table,
+    validated,
+    without_bad_keys,
 )
+from solver.readings_sheets import read_fittings, read_freeze
 from solver.units import Units
 
-E = TypeVar("E", bound=Entry)
 AnyPenetration = PipeEntry | CurbEntry
-PIPE_KEYS: Final = ("outside", "base", "turned")
+PIPE_KEYS: Final = ("outside", "base", "turned", "nominal", "use", "headroom")
 CURB_KEYS: Final = ("across", "along")
 _SHAPES: Final[dict[str, tuple[type[AnyPenetration], dict[str, str]]]] = {
     "pipe": (
@@ -50,16 +51,11 @@ _SHAPES: Final[dict[str, tuple[type[AnyPenetration], dict[str, str]]]] = {
 
 
 @dataclass(slots=True)
-class Read(Generic[E]):
-    """One table and what was read from it: None where it has problems of its own."""
-
-    element: Element
-    entry: E | None
-
-
-@dataclass(slots=True)
 class Readings:
-    """Everything of a case that could be read, each thing beside where it stands."""
+    """Everything of a case that could be read, each thing beside where it stands.
+
+    `complete`: no penetration is missing because its CSV, or its row there, could not be read.
+    """
 
     head: Read[HeadEntry]
     panel: Read[PanelEntry]
@@ -69,7 +65,12 @@ class Readings:
     planes: list[Read[PlaneEntry]]
     keepouts: list[Read[KeepoutEntry]]
     links: list[Read[LinkEntry]]
+    gridlines: list[Read[GridlineEntry]]
+    fittings: dict[str, Read[FittingsEntry]]
+    joins: list[Read[JoinEntry]]
+    freeze: Read[FreezeEntry]
     penetrations: list[Read[AnyPenetration]] = field(default_factory=list)
+    complete: bool = True
 
 
 def read_document(document: Mapping[str, Any], report: Report) -> tuple[Readings, Units | None]:
@@ -78,8 +79,8 @@ def read_document(document: Mapping[str, Any], report: Report) -> tuple[Readings
     written = document.get("units")
     units: Units | None = written if written in ("in", "mm") else None
     # Without units lengths are still read, as millimetres: those refuse least.
-    context = {"units": units or "mm"}
-    _note_twice(top, report)
+    context: Context = {"units": units or "mm"}
+    note_twice(top, report)
     for key in document:
         if key not in CaseEntry.model_fields:
             want = partial(_unknown_key, str(key), keys_of(CaseEntry))
@@ -87,22 +88,23 @@ def read_document(document: Mapping[str, Any], report: Report) -> tuple[Readings
     keepouts: list[Read[KeepoutEntry]] = []
     readings = Readings(
         head=_read_head(top, report, context),
-        panel=_read_table(top, "panel", PanelEntry, report, context),
-        rules=_read_table(top, "rules", RulesEntry, report, context),
-        moves=_read_table(top, "moves", MovesEntry, report, context),
-        rates=_read_table(top, "rates", RatesEntry, report, context),
+        panel=read_table(top, "panel", PanelEntry, report, context),
+        rules=read_table(top, "rules", RulesEntry, report, context),
+        moves=read_table(top, "moves", MovesEntry, report, context),
+        rates=read_table(top, "rates", RatesEntry, report, context),
         planes=[
             _read_plane(element, keepouts, report, context)
-            for element in _elements(top, "plane", "plane", report)
+            for element in elements(top, "plane", "plane", report)
         ],
         keepouts=keepouts,
-        links=[
-            Read(element, _validated(element, LinkEntry, report, context))
-            for element in _elements(top, "link", "link", report)
-        ],
+        links=read_each(top, "link", LinkEntry, report, context),
+        gridlines=read_each(top, "gridline", GridlineEntry, report, context),
+        fittings=read_fittings(top, report, context),
+        joins=read_each(top, "join", JoinEntry, report, context),
+        freeze=read_freeze(top, report, context),
         penetrations=[
             Read(element, read_penetration(element, report, context))
-            for element in _elements(top, "penetration", "penetration", report)
+            for element in elements(top, "penetration", "penetration", report)
         ],
     )
     return readings, units
@@ -111,7 +113,7 @@ def read_document(document: Mapping[str, Any], report: Report) -> tuple[Readings
 def read_penetration(
     element: Element,
     report: Report,
-    context: dict[str, Any],
+    context: Context,
     columns: Mapping[str, object] | None = None,
     absent: set[str] | None = None,
 ) -> AnyPenetration | None:
@@ -125,7 +127,7 @@ def read_penetration(
             return model.model_validate(table, context=context)
         except ValidationError as error:
             report.add_invalid(element, error, model, foreign, columns, absent)
-            return None
+            return None if element.in_csv else without_bad_keys(model, table, error, context)
     # Neither pipe nor curb: read what both have, so that only the kind is told.
     common = {key: value for key, value in table.items() if key not in PIPE_KEYS + CURB_KEYS}
     try:
@@ -139,109 +141,37 @@ def _unknown_key(key: str, known: list[str]) -> str:
     return f"there is no such key; {nearest(key, known)}"
 
 
-def _read_head(top: Element, report: Report, context: dict[str, Any]) -> Read[HeadEntry]:
+def _read_head(top: Element, report: Report, context: Context) -> Read[HeadEntry]:
     table = {key: value for key, value in top.table.items() if key in HeadEntry.model_fields}
     try:
         return Read(top, HeadEntry.model_validate(table, context=context))
     except ValidationError as error:
         report.add_invalid(top, error, HeadEntry)
         bad = {str(found["loc"][0]) for found in error.errors(include_url=False)}
-    if not bad <= {"title", "penetrations_csv"}:
+    if not bad <= {"title", "penetrations_csv", "revision", "date"}:
         return Read(top, None)
-    # Neither says anything about lengths: the rest still serves the cross-checks.
+    # None of them says anything about lengths: the rest still serves the cross-checks.
     rest = {"title": "?"} | {key: value for key, value in table.items() if key not in bad}
     return Read(top, HeadEntry.model_validate(rest, context=context))
-
-
-def _read_table(
-    top: Element, key: str, model: type[E], report: Report, context: dict[str, Any]
-) -> Read[E]:
-    table = top.table.get(key, {})
-    order = (list(top.table).index(key) if key in top.table else -1,)
-    if not isinstance(table, dict):
-        report.add(top, key, table_wanted(key))
-        return Read(Element(order, key, key, {}), None)
-    element = Element(order, key, key, table)
-    _note_twice(element, report)
-    return Read(element, _validated(element, model, report, context))
 
 
 def _read_plane(
     element: Element,
     keepouts: list[Read[KeepoutEntry]],
     report: Report,
-    context: dict[str, Any],
+    context: Context,
 ) -> Read[PlaneEntry]:
     mine = []
-    for inner in _elements(element, "keepout", "keep-out", report):
+    for inner in elements(element, "keepout", "keep-out", report):
         label = inner.table.get("what")
         inner.name = f"{element.where}, keep-out"
         inner.place = f"{inner.place} of {element.where}"
         inner.label = printable(label) if isinstance(label, str) else ""
-        mine.append(Read(inner, _validated(inner, KeepoutEntry, report, context)))
+        mine.append(Read(inner, validated(inner, KeepoutEntry, report, context)))
     keepouts += mine
     own = {key: value for key, value in element.table.items() if key != "keepout"}
-    entry = _validated(element, PlaneEntry, report, context, own)
+    entry = validated(element, PlaneEntry, report, context, own, salvage=True)
     if entry is not None and mine:
         readable = tuple(read.entry for read in mine if read.entry is not None)
         entry = entry.model_copy(update={"keepout": readable})
     return Read(element, entry)
-
-
-def _validated(
-    element: Element,
-    model: type[E],
-    report: Report,
-    context: dict[str, Any],
-    table: Mapping[str, Any] | None = None,
-) -> E | None:
-    try:
-        return model.model_validate(
-            dict(element.table if table is None else table), context=context
-        )
-    except ValidationError as error:
-        report.add_invalid(element, error, model)
-        return None
-
-
-def _elements(outer: Element, key: str, name: str, report: Report) -> Iterator[Element]:
-    listed = outer.table.get(key, [])
-    if not isinstance(listed, list | tuple):
-        report.add(outer, key, table_wanted(key))
-        return
-    base = (*outer.order, list(outer.table).index(key)) if key in outer.table else ()
-    for number, table in enumerate(listed, start=1):
-        place = f"the {ordinal(number)} {name}"
-        if not isinstance(table, dict):
-            element = Element((*base, number), name, place, {"": table})
-            report.add(element, "", table_wanted(key))
-            continue
-        element = Element((*base, number), name, place, table, _label(table, key))
-        _note_twice(element, report)
-        yield element
-
-
-def _label(table: Mapping[str, Any], key: str) -> str:
-    if key == "link":
-        planes = table.get("planes")
-        if isinstance(planes, list | tuple) and all(isinstance(plane, str) for plane in planes):
-            return printable("\u2013".join(planes))
-        return ""
-    return label_of(table.get("id"))
-
-
-def label_of(written: object) -> str:
-    """An id as reports speak of it, or nothing where it cannot serve."""
-    return printable(written) if isinstance(written, str) and written.strip() else ""
-
-
-def _note_twice(element: Element, report: Report) -> None:
-    want = "this key is written twice; keep one"
-    table = element.table
-    for key in table.keys_twice if isinstance(table, Twice) else ():
-        report.add(element, key, want, "")
-    if not element.name:
-        return  # the tables of a whole case are elements of their own
-    for name, inner in table.items():  # the rates are tables inside a table
-        for key in inner.keys_twice if isinstance(inner, Twice) else ():
-            report.add(element, f"{name}.{key}", want, "")

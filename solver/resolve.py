@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from math import isqrt
-from typing import Literal
+from typing import Final, Literal
 
 from solver.case import (
     RATE_NAMES,
+    Fitting,
+    Freeze,
+    Gridline,
+    Join,
     Keepout,
     Link,
     Panel,
@@ -22,9 +28,16 @@ from solver.case import (
 from solver.defaults import CREW_HOUR, LENGTHS, PLUMBER_HOUR, RATES
 from solver.entries import CurbEntry, HeadEntry, LinkEntry, PipeEntry, PlaneEntry
 from solver.entries_limits import MovesEntry, PanelEntry, RateEntry, RatesEntry, RulesEntry
+from solver.entries_sheets import FittingsEntry, FreezeEntry, GridlineEntry, JoinEntry
+from solver.fittings import makeable
 from solver.units import Units, round_half_away
 
 Setting = Literal["new", "reroof"]
+_BENDS: Final[tuple[tuple[Literal["22.5", "45", "60"], str], ...]] = (
+    ("22.5", "bend_22"),
+    ("45", "bend_45"),
+    ("60", "bend_60"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +54,10 @@ def mark(entry: HeadEntry, units: Units) -> int:
     return _or(entry.mark, LENGTHS[units]["mark"])
 
 
-def panel(entry: PanelEntry, units: Units) -> Panel:
-    """The panel profile; each side of a seam overrides `seam_half`."""
+def panel(entry: PanelEntry, cover: int, units: Units) -> Panel:
+    """The panel profile at one of its covers (ticks); each side of a seam overrides `seam_half`."""
     half = _or(entry.seam_half, LENGTHS[units]["seam_half"])
-    return Panel(entry.cover, _or(entry.seam_back, half), _or(entry.seam_fwd, half))
+    return Panel(cover, _or(entry.seam_back, half), _or(entry.seam_fwd, half))
 
 
 def rules(entry: RulesEntry, cover: int, units: Units) -> Rules:
@@ -67,7 +80,16 @@ def rules(entry: RulesEntry, cover: int, units: Units) -> Rules:
         forbid=entry.forbid,
         odd_panels=entry.odd_panels,
         odd_min=_or(entry.odd_min, round_half_away(Fraction(cover, 2))),
+        cover_tol=_or(entry.cover_tol, lengths["cover_tol"]),
+        remeasure=entry.remeasure,
+        width_tol=_or(entry.width_tol, lengths["width_tol"]),
+        robust=entry.robust,
     )
+
+
+def x_tol(entry: RulesEntry, units: Units) -> int:
+    """How far the place of a penetration that says nothing itself may be off (ticks)."""
+    return _or(entry.x_tol, LENGTHS[units]["x_tol"])
 
 
 def moves(entry: MovesEntry, units: Units) -> Moves:
@@ -135,13 +157,63 @@ def reaches(entry: PipeEntry | CurbEntry, moves: Moves, setting: Setting) -> tup
     return _or(entry.reach_low, either), _or(entry.reach_high, either)
 
 
+def min_offset(entry: PipeEntry | CurbEntry, moves: Moves, setting: Setting) -> int:
+    """Least move (ticks): its own, else that of [moves]; 0 for whatever is not stubbed."""
+    if status(entry, setting) != "stubbed":
+        return 0
+    return _or(entry.min_offset, moves.min_offset)
+
+
+def gridline(entry: GridlineEntry) -> Gridline:
+    """One grid line."""
+    return Gridline(entry.id, entry.plane, entry.x)
+
+
+def fittings(entries: Mapping[str, FittingsEntry]) -> tuple[Fitting, ...]:
+    """Every elbow given: sizes in the order of the file, angles from small to large."""
+    return tuple(
+        Fitting(nominal, angle, centre_to_end)
+        for nominal, entry in entries.items()
+        for angle, key in _BENDS
+        if (centre_to_end := getattr(entry, key)) is not None
+    )
+
+
+def join(entry: JoinEntry) -> Join:
+    """One join; the part of its price that is not given is 0."""
+    curb = entry.curb
+    return Join(
+        entry.id,
+        entry.penetrations,
+        entry.keeps,
+        None if curb is None else (curb.x, curb.y, curb.across, curb.along),
+        Decimal(0) if entry.hours is None else entry.hours,
+        Decimal(0) if entry.material is None else entry.material,
+    )
+
+
+def freeze(entry: FreezeEntry) -> Freeze:
+    """What is agreed, in the order of the file."""
+    return Freeze(tuple(entry.first.items()), tuple(entry.move.items()))
+
+
 def penetration(
-    entry: PipeEntry | CurbEntry, rules: Rules, moves: Moves, setting: Setting
+    entry: PipeEntry | CurbEntry,
+    rules: Rules,
+    moves: Moves,
+    setting: Setting,
+    x_tol: int,
+    fittings: tuple[Fitting, ...],
 ) -> Penetration:
-    """One penetration; `min_offset` is 0 for whatever is not stubbed."""
+    """One penetration; `makeable` is None for whatever is not stubbed.
+
+    `x_tol` (ticks) is that of a penetration that gives none.
+    """
     counts = status(entry, setting)
     reach_low, reach_high = reaches(entry, moves, setting)
     pipe, curb = (entry, None) if isinstance(entry, PipeEntry) else (None, entry)
+    nominal, headroom = (pipe.nominal, pipe.headroom) if pipe else (None, None)
+    most = max(reach_low, reach_high)
     return Penetration(
         id=entry.id,
         plane=entry.plane,
@@ -157,8 +229,13 @@ def penetration(
         hold=entry.hold,
         reach_low=reach_low,
         reach_high=reach_high,
-        min_offset=_or(entry.min_offset, moves.min_offset) if counts == "stubbed" else 0,
+        min_offset=min_offset(entry, moves, setting),
         forbid=rules.forbid if entry.forbid is None else entry.forbid,
+        x_tol=_or(entry.x_tol, x_tol),
+        nominal=nominal,
+        use=pipe.use if pipe else None,
+        headroom=headroom,
+        makeable=makeable(fittings, nominal, headroom, most) if counts == "stubbed" else None,
     )
 
 

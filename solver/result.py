@@ -54,7 +54,8 @@ class JudgedPenetration:
     `x`, `moved`, `seam_low`, `seam_high` in ticks; `room2`, `needed2`, `margin2`, `clear_from2`,
     `clear_to2` in half ticks. Curb: `seam_low` and `seam_high` are the nearest seams it does not
     cut, `room2` is the least flank to them, `needed2` the curb side; room and margin are None where
-    there is no such seam. The clear stretch is for pipes only.
+    there is no such seam. The clear stretch is for pipes only. `worst_room2` and `worst_margin2`
+    are what is left after the worst shift of the seams and of the measured position.
     """
 
     id: str
@@ -70,6 +71,13 @@ class JudgedPenetration:
     seam_high: int | None
     clear_from2: int | None
     clear_to2: int | None
+    worst_room2: int | None = None
+    worst_margin2: int | None = None
+
+    @property
+    def at_risk(self) -> bool:
+        """Clear as laid out, but not after the worst shift of seams and position."""
+        return self.state == "clear" and self.worst_margin2 is not None and self.worst_margin2 < 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +160,14 @@ class Ranked:
 
 
 @dataclass(frozen=True, slots=True)
+class CoverRanked:
+    """An entry of the list over several covers, and its cover (ticks)."""
+
+    cover: int
+    entry: Ranked
+
+
+@dataclass(frozen=True, slots=True)
 class Blind:
     """Each plane started on its own anywhere legal, nothing moved: mean and worst in cents."""
 
@@ -165,8 +181,10 @@ class Result:
     """The answer to a case. `layouts` is empty where no layout satisfies the rules or time ran out.
 
     `complete` is False where the list may go on but time ran out; `stopped` says why it ended early
-    ("time", "interrupt") or is empty. `usual` is None where a plane has no legal start, `as_drawn`
-    where nothing as drawn obeys the rules.
+    ("time", "interrupt") or is empty. `across` is the list over all covers where the case compares
+    several; `case` and all else are then of the first entry's cover. `unfrozen` is what the best
+    layout would cost (cents) if nothing were agreed yet, None where nothing is. `usual` is None
+    where a plane has no legal start, `as_drawn` where nothing as drawn obeys the rules.
     """
 
     case: Case
@@ -181,3 +199,5 @@ class Result:
     stopped: str = ""
     seconds: float = 0.0
     versions: dict[str, str] = field(default_factory=dict)
+    across: tuple[CoverRanked, ...] = ()
+    unfrozen: int | None = None

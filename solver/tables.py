@@ -43,6 +43,7 @@ NO_MOVE: Final = np.int64(1) << 60
 class PenTable:
     """Levels of staying (12, first widths), whether it is allowed, and the best clear move.
 
+    `stay_allowed` is by the forbidden states alone; `may_stay` is False where a move is frozen.
     `move` is the signed delta (ticks) of the best move for each first width and `move_short` its
     shortfall (half ticks), NO_MOVE where no move would be clear.
     """
@@ -52,6 +53,7 @@ class PenTable:
     states: NDArray[np.int8]
     move: Ticks
     move_short: Ticks
+    may_stay: bool = True
 
 
 def forbidden(
@@ -75,7 +77,7 @@ def pen_table(grids: Grids, opts: Options) -> PenTable:
     pen = case.penetrations[opts.pen]
     if pen.kind == "curb":
         return _curb(grids, pen)
-    room = room2(grids, np.array([pen.x], dtype=np.int64))[0]
+    room = room2(grids, pen, np.array([pen.x], dtype=np.int64))[0]
     states = pipe_states(case, pen, room)
     stay = np.zeros((len(LEVELS), len(grids.firsts)), dtype=np.int64)
     for code, level, rate in ((ON_SEAM, ON, "on_seam"), (CROSSES, CROSS, "crosses"),
@@ -85,7 +87,8 @@ def pen_table(grids: Grids, opts: Options) -> PenTable:
         stay[COST] += hit * case.rates.cents(rate)
     stay[SHORT] = np.where(states == CLEAR, shortfall2(case, pen, room), 0)
     best, best_short = _best_move(grids, pen, opts)
-    return PenTable(stay, ~forbidden(states, PIPE_CODE, pen), states, best, best_short)
+    allowed = ~forbidden(states, PIPE_CODE, pen)
+    return PenTable(stay, allowed, states, best, best_short, opts.may_stay)
 
 
 def _best_move(grids: Grids, pen: Penetration, opts: Options) -> tuple[Ticks, Ticks]:
@@ -96,7 +99,7 @@ def _best_move(grids: Grids, pen: Penetration, opts: Options) -> tuple[Ticks, Ti
     for part in np.array_split(opts.deltas[1:], max(1, len(opts.deltas) * count // 2_000_000)):
         if not len(part):
             continue
-        room = room2(grids, pen.x + part)
+        room = room2(grids, pen, pen.x + part)
         clear = room >= needed2(pen, grids.case.rules)
         short = np.where(clear, shortfall2(grids.case, pen, room), NO_MOVE)
         pick = short.argmin(axis=0)  # the first of equals, and deltas stand in tie order

@@ -13,7 +13,7 @@ _WORDS = {
     "moved": ("pipe moved", "pipes moved"),
     "links_missed": ("link missed", "links missed"),
     "odd_panels": ("odd panel", "odd panels"),
-    "uneven": ("step of unevenness between the ends", "steps of unevenness between the ends"),
+    "uneven": ("whole inch (25 mm) of uneven ends", "whole inches (25 mm each) of uneven ends"),
 }
 
 

@@ -68,8 +68,9 @@ class Tree:
                 bound = best
         self._widen_narrowest()
         for i, mask in enumerate(self.open):
-            self.open[i] = np.arange(len(mask)) == np.flatnonzero(mask)[0]
-            self._consistent()
+            if np.count_nonzero(mask) > 1:
+                self.open[i] = np.arange(len(mask)) == np.flatnonzero(mask)[0]
+                self._consistent()
         picks = tuple(int(np.flatnonzero(mask)[0]) for mask in self.open)
         return Found(picks, bound)
 
@@ -109,6 +110,13 @@ class Tree:
             self.open[edge.child] &= edge.open.any(axis=1)
         return all(bool(mask.any()) for mask in self.open)
 
+    def trees(self) -> dict[int, list[int]]:
+        """The planes of each tree of the forest, by its root."""
+        root = list(range(len(self.roof.planes)))
+        for edge in self.edges:
+            root[edge.child] = root[edge.parent]
+        return {r: [i for i, own in enumerate(root) if own == r] for r in dict.fromkeys(root)}
+
     def marginal_costs(self) -> list[Ticks]:
         """For every plane and first width, the least total cost (cents) of any choice with it.
 
@@ -144,6 +152,11 @@ class Tree:
 
     def _minimize(self, level: int) -> int:
         """Minimize one level and keep only what reaches it. Returns the least sum."""
+        if level not in (COST, LINKS) and all(
+            np.ptp(plane.levels[level][mask]) == 0
+            for plane, mask in zip(self.roof.planes, self.open, strict=True)
+        ):
+            return 0  # every choice still open is as good as any other here
         total, pairs = self._marginals(level)
         children = {edge.child for edge in self.edges}
         for edge, pair in zip(self.edges, pairs, strict=True):

@@ -162,36 +162,63 @@ def format_length(
     """A length as a person writes it, to the fineness of `mark` (ticks).
 
     `halves` are half ticks. `feet` splits inches into feet and inches (`28' 11"`). `how="down"`
-    never overstates a gap: it rounds towards less, `nearest` takes halves away from zero.
+    never overstates a gap: it rounds towards less, `nearest` takes halves away from zero. Where the
+    mark is no common fraction of the unit (a mark of 1 mm in a case in inches), decimals are shown.
     """
-    per = TICKS_PER[units]
-    parts = _parts(mark, units)
-    exact = Fraction(halves * parts, 2 * per)
+    parts, digits = _parts(mark, units)
+    exact = Fraction(halves * parts, 2 * TICKS_PER[units])
     count = exact.numerator // exact.denominator if how == "down" else round_half_away(exact)
     sign = "-" if count < 0 else ""
     count = abs(count)
     if units == "mm":
-        digits = {1: 0, 10: 1, 100: 2}[parts]
-        return f"{sign}{count / parts:.{digits}f} mm"
+        return f"{sign}{_decimal(count, parts, digits or 0)} mm"
     if feet and count >= 12 * parts:
         whole, rest = divmod(count, 12 * parts)
-        return f"{sign}{whole}' {_inches(rest, parts)}"
-    return sign + _inches(count, parts)
+        # 17' 0 1/2" and not 17' 1/2": a bare fraction behind feet is misread.
+        zero = "0 " if 0 < rest < parts and digits is None else ""
+        return f"{sign}{whole}' {zero}{_inches(rest, parts, digits)}"
+    return sign + _inches(count, parts, digits)
 
 
-def _parts(mark: int, units: Units) -> int:
-    """Into how many parts of a unit a length is shown: the fewest that show every `mark`."""
+def _parts(mark: int, units: Units) -> tuple[int, int | None]:
+    """Into how many parts of a unit a length is shown, and as how many decimals.
+
+    The fewest parts that show every `mark`; inches as fractions (16ths or finer: None decimals)
+    where halves of halves of them are a mark.
+    """
     per = TICKS_PER[units]
-    for parts in (1, 2, 4, 8, 16, 32, 64) if units == "in" else (1, 10, 100):
-        if mark * parts % per == 0:
-            return max(parts, 16) if units == "in" and parts < 16 else parts
-    return 16 if units == "in" else 10
+    if units == "in":
+        for parts in (16, 32, 64):
+            if mark * parts % per == 0:
+                return parts, None
+        return 1000, 3
+    for digits in (0, 1, 2):
+        if mark * 10**digits % per == 0:
+            return 10**digits, digits
+    return 100, 2
 
 
-def _inches(count: int, parts: int) -> str:
+def _decimal(count: int, parts: int, digits: int) -> str:
+    whole, over = divmod(count, parts)
+    return f"{whole}.{over:0{digits}d}" if digits else str(whole)
+
+
+def _inches(count: int, parts: int, digits: int | None) -> str:
+    if digits is not None:
+        text = _decimal(count, parts, digits)
+        return f'{text.rstrip("0").rstrip(".")}"'
     whole, over = divmod(count, parts)
     if not over:
         return f'{whole}"'
     fraction = Fraction(over, parts)
     text = f"{fraction.numerator}/{fraction.denominator}"
     return f'{whole} {text}"' if whole else f'{text}"'
+
+
+def say_length(ticks: int, units: Units) -> str:
+    """A length of a case as a message repeats it: to 1/16 in where exact, else as a decimal."""
+    halves, per = 2 * ticks, TICKS_PER[units]
+    if units == "in" and 16 * ticks % per == 0:
+        return format_length(halves, units, per // 16)
+    text = f"{ticks / per:.3f}".rstrip("0").rstrip(".")
+    return f'{text}"' if units == "in" else f"{text} mm"

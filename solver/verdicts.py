@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from solver.assemble import make_roof
-from solver.case import Case
+from solver.case import Case, Freeze
+from solver.clock import Clock
 from solver.findings import show
 from solver.phase import CURB_CODE, PIPE_CODE, Grids, curb_table, pipe_states, room2
-from solver.profile import Profile
+from solver.profile import Profile, build_profile
+from solver.ranking import choose_combiner
 from solver.result import Finding, Ranked
 from solver.starts import largest_min_end, legal_firsts
 from solver.tables import forbidden
@@ -44,6 +48,16 @@ def no_start_findings(case: Case) -> list[Finding]:
 def no_layout_findings(case: Case, profiles: list[Profile]) -> list[Finding]:
     """Why no layout satisfies the rules: forbidden states, or must links."""
     found = []
+    if case.freeze.firsts or case.freeze.moves:
+        agreed = tuple(name for name, _ in (*case.freeze.firsts, *case.freeze.moves))
+        loose = replace(case, freeze=Freeze())
+        free = [build_profile(loose, plane) for plane in loose.planes]
+        if choose_combiner(make_roof(loose, free), Clock()).next([]) is not None:
+            return [Finding(
+                "frozen", "error", agreed,
+                f"With what is agreed and frozen ({', '.join(agreed)}) no layout satisfies the "
+                "rules; without it there is one. Thaw some of it.",
+            )]
     for profile in profiles:
         if not profile.allowed.any():
             ids = _always_barred(case, profile)
@@ -83,7 +97,7 @@ def _always_barred(case: Case, profile: Profile) -> tuple[str, ...]:
         if pen.kind == "curb":
             states, codes = curb_table(grids, pen).states, CURB_CODE
         else:
-            room = room2(grids, np.array([pen.x], dtype=np.int64))[0]
+            room = room2(grids, pen, np.array([pen.x], dtype=np.int64))[0]
             states, codes = pipe_states(case, pen, room), PIPE_CODE
         barred = forbidden(states, codes, pen)
         if barred.all():
@@ -99,10 +113,12 @@ def result_findings(case: Case, entries: tuple[Ranked, ...]) -> list[Finding]:
     for entry in entries:
         for plane, (low, high) in zip(entry.judged.planes, entry.windows, strict=True):
             if plane.seams and high - low < least_window(case):
+                play = "has no play at all; one mark off and"
+                if high > low:
+                    play = f"may be off only from {show(case, low)} to {show(case, high)} before"
                 found.append(Finding(
                     "narrow-window", "warning", (plane.id,),
-                    f"Layout {entry.rank}, plane {plane.id}: the start may be off only from "
-                    f"{show(case, low)} to {show(case, high)} before a penetration changes state: "
-                    "hardly buildable.",
+                    f"Layout {entry.rank}, plane {plane.id}: the start {play} a penetration "
+                    "changes state: hardly buildable.",
                 ))
     return found

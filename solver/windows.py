@@ -33,6 +33,6 @@ def _window(case: Case, profile: Profile, layout: Layout, first: int) -> tuple[i
             states = curb_table(profile.grids, pen).states
         else:
             x = np.array([pen.x + layout.moves[i]], dtype=np.int64)
-            states = pipe_states(case, pen, room2(profile.grids, x)[0])
+            states = pipe_states(case, pen, room2(profile.grids, pen, x)[0])
         same &= states == states[chosen]
     return run_around(case, profile.firsts, chosen, same)

@@ -9,8 +9,12 @@ It is meant to be obviously right, not fast.
 Inside, every length is an integer count of *half ticks* (1/1280 mm), so that half a width is exact;
 lengths go out in ticks (1/640 mm). Money is whole cents.
 
-`faults` plants deliberate wrong readings (see `FAULTS`), so that a test can show that comparing two
-sets of answers would notice each of them. Without faults none of those branches is taken.
+`faults` plants deliberate wrong readings (see oracle_faults), so that a test can show that
+comparing two sets of answers would notice each of them. Without faults none of those branches is
+taken.
+
+A case with several covers has a list across them in `oracle_covers.solve_covers`; here the first of
+its covers counts. What two equal fittings can make is in `oracle_fittings`.
 """
 
 from __future__ import annotations
@@ -24,68 +28,8 @@ from itertools import combinations, product
 from math import floor, isqrt
 from typing import Any
 
-NO_FAULTS: frozenset[str] = frozenset()
-
-# name -> the wrong reading it plants
-FAULTS: dict[str, str] = {
-    "spacing-x-only": "clear distance measured along the eave only",
-    "keepouts-ignored": "moved pipes may stand in a keep-out",
-    "ends-as-seams": "the plane's ends are treated as seams",
-    "must-ignored": "a must link is only a cost",
-    "sides-swapped": "seam_back and seam_fwd change places",
-    "lay-ignored": "every plane is laid left to right",
-    "end-lap-ignored": "nothing is taken at the ends of a plane",
-    "pair-may-near": "a pair that is too near already may get nearer",
-    "forbid-ignored": "forbidden states are allowed",
-    "halves-down": "half a cent of a rate is dropped",
-    "move-need-not-clear": "a moved pipe may end in any state",
-    "edge-gap-ignored": "a moved pipe may stand at the very end",
-    "link-offset-ignored": "a link's offset counts as 0",
-    "stagger-ignored": "a staggered link asks for meeting seams",
-    "curb-side-ignored": "no uncut seam ever crowds a curb",
-    "stubbed-min-ignored": "a stubbed pipe may move by less than its least offset",
-    "mirror-as-same": "a mirror link maps x without turning it round",
-    "tol-strict": "seams apart by exactly meet_tol do not meet",
-    "clear-strict": "room of exactly what is needed is not clear",
-    "cut-at-touch": "a seam whose side just touches a curb is cut",
-    "crowd-at-touch": "a flank of exactly curb_side crowds",
-    "spacing-strict": "exactly the spacing is too near",
-    "keepout-strict": "touching a keep-out is not allowed",
-    "keepout-as-strip": "a rectangular keep-out counts as a strip",
-    "edge-strict": "exactly the edge gap is too near",
-    "reach-sides-swapped": "reach_low and reach_high change places",
-    "reach-strict": "a move of exactly the reach is not allowed",
-    "min-end-strict": "an end of exactly min_end is not legal",
-    "turned-ignored": "a turned base is no wider",
-    "hold-ignored": "a held pipe may move",
-    "reroof-ignored": "a reroof leaves every status as it is",
-    "forbid-adds": "a penetration's forbid adds to the general one",
-    "cover-needs-mark": "a first width of one cover must be whole marks too",
-    "work-gap-only": "the seamer's room is left out",
-    "uneven-up": "begun inches of unevenness count whole",
-    "uneven-free-ignored": "every unevenness costs",
-    "crowded-or-cut": "a curb that crowds does not pay for its cuts",
-    "usual-narrower": "of two equally near first widths the usual takes the narrower",
-    "usual-legal-only": "the usual layout shares half the rest even below min_end",
-    "enough-for-all": "every state falls short, not just clear ones",
-    "one-panel-narrow": "a plane without a seam counts for the narrowest end",
-    "window-over-gap": "windows run on over widths that are not legal",
-    "blind-rounds-each": "each plane's blind mean is rounded",
-    "moves-high-first": "the last tie goes to the larger signed move",
-    "firsts-wide-first": "the last tie but one goes to the wider first width",
-    "moved-exempt": "a moved pipe keeps its distance only from pipes that did not move",
-}
-# The levels of the order of layouts before the two last ones, which compare decisions.
-LEVELS = (
-    "total", "on-seam", "seams_cut", "crosses", "tight", "crowded", "moved", "links_missed",
-    "odd_panels", "uneven", "shortfall", "distance", "narrowest",
-)  # fmt: skip
-PLANE_LEVELS = (0, 1, 2, 3, 4, 5, 6, 10, 11)  # those that depend on moves, as indices of LEVELS
-FAULTS |= {
-    f"without-{level}": "this level of the order is left out"
-    for level in LEVELS
-    if level not in ("total", "odd_panels")
-}
+from oracle_faults import FAULTS, LEVELS, NO_FAULTS, PLANE_LEVELS, STAGE2_FAULTS
+from oracle_fittings import can_make
 
 IN, MM = 16256 * 2, 640 * 2  # half ticks per inch and per millimetre
 UNIT = {"in": IN, "mm": MM, "ft": 12 * IN, "m": 1000 * MM, '"': IN, "'": 12 * IN}
@@ -181,6 +125,9 @@ class Pen:
     reach_high: int
     min_offset: int
     forbid: frozenset[str]
+    x_tol: int
+    bends: Mapping[str, int] | None  # centre-to-end by angle; None: anything can be made
+    headroom: int | None
 
 
 @dataclass(frozen=True)
@@ -204,6 +151,12 @@ class Case:
     planes: tuple[Plane, ...]
     pens: tuple[Pen, ...]
     links: tuple[Link, ...]
+    cover_tol: int  # each panel's cover may be off by this
+    remeasure: int  # panels between returns to a chalk line
+    width_tol: int
+    robust: bool
+    agreed_firsts: Mapping[int, int]  # by plane
+    agreed_moves: Mapping[int, int]  # by penetration
     faults: frozenset[str]
 
     def on(self, plane: int) -> list[int]:
@@ -253,6 +206,17 @@ def _pen(
         forbid |= frozenset(general)
     if "forbid-ignored" in faults:
         forbid = frozenset()
+    rules = document.get("rules", {})
+    x_tol = size(doc["x_tol"]) if "x_tol" in doc else size(rules.get("x_tol", 0))
+    if "x_tol" in doc and "x-tol-adds" in faults:
+        x_tol += size(rules.get("x_tol", 0))
+    if "x-tol-ignored" in faults or (not pipe and "x-tol-for-pipes" in faults):
+        x_tol = 0
+    bends = None
+    if "nominal" in doc and str(doc["nominal"]) in document.get("fittings", {}):
+        given = document["fittings"][str(doc["nominal"])]
+        bends = {name: size(length) for name, length in given.items()}
+    headroom = size(doc["headroom"]) if "headroom" in doc else None
     return Pen(
         id=doc["id"],
         plane=[p.id for p in planes].index(doc["plane"]),
@@ -268,15 +232,21 @@ def _pen(
         reach_high=high,
         min_offset=size(doc["min_offset"]) if "min_offset" in doc else lengths["min_offset"],
         forbid=forbid,
+        x_tol=x_tol,
+        bends=None if "fittings-ignored" in faults else bends,
+        headroom=None if "headroom-ignored" in faults else headroom,
     )
 
 
 def read(document: Mapping[str, Any], faults: frozenset[str] = NO_FAULTS) -> Case:
     """A case document (the shape of the case file) as exact integers; `faults` are planted."""
-    if faults - FAULTS.keys():
-        raise ValueError(f"unknown faults: {sorted(faults - FAULTS.keys())}")
+    unknown = faults - FAULTS.keys() - STAGE2_FAULTS.keys()
+    if unknown:
+        raise ValueError(f"unknown faults: {sorted(unknown)}")
     units = document["units"]
     panel, rules = document["panel"], document.get("rules", {})
+    if isinstance(panel["cover"], Sequence) and not isinstance(panel["cover"], str):
+        panel = {**panel, "cover": panel["cover"][0]}
 
     def size(value: Any) -> int:
         return half_ticks(value, units)
@@ -327,6 +297,13 @@ def read(document: Mapping[str, Any], faults: frozenset[str] = NO_FAULTS) -> Cas
         for doc in document["plane"]
     )
     ids = [plane.id for plane in planes]
+    pens = tuple(
+        _pen(doc, document, planes, lengths, size, faults)
+        for doc in document.get("penetration", [])
+    )
+    freeze = {} if "freeze-ignored" in faults else document.get("freeze", {})
+    firsts = {} if "freeze-first-ignored" in faults else freeze.get("first", {})
+    moves = {} if "freeze-move-ignored" in faults else freeze.get("move", {})
     return Case(
         cover=cover,
         back=back,
@@ -335,10 +312,7 @@ def read(document: Mapping[str, Any], faults: frozenset[str] = NO_FAULTS) -> Cas
         lengths=lengths,
         cents=_cents(document.get("rates", {}), faults),
         planes=planes,
-        pens=tuple(
-            _pen(doc, document, planes, lengths, size, faults)
-            for doc in document.get("penetration", [])
-        ),
+        pens=pens,
         links=tuple(
             Link(
                 one=ids.index(doc["planes"][0]),
@@ -350,6 +324,15 @@ def read(document: Mapping[str, Any], faults: frozenset[str] = NO_FAULTS) -> Cas
             )
             for doc in document.get("link", [])
         ),
+        cover_tol=size(rules.get("cover_tol", 0)),
+        remeasure=int(rules.get("remeasure", 4)),
+        width_tol=size(rules.get("width_tol", 0)),
+        robust="robust-always" in faults
+        or (bool(rules.get("robust", False)) and "robust-ignored" not in faults),
+        agreed_firsts={ids.index(plane): size(first) for plane, first in firsts.items()},
+        agreed_moves={
+            [pen.id for pen in pens].index(pen_id): size(move) for pen_id, move in moves.items()
+        },
         faults=faults,
     )
 
@@ -366,6 +349,40 @@ def seams(case: Case, plane: Plane, first: int) -> list[int]:
             found.append(at if plane.rightward else plane.width - at)
             at += case.cover
     return found
+
+
+def seam_shift(case: Case, plane: Plane, number: int) -> int:
+    """How far a seam may stand from its place; 0 is the first from the starting end."""
+    faults, every = case.faults, case.remeasure
+    panels = 0 if number == 0 else (number - 1) % every + 1
+    if "creep-never-reset" in faults:
+        panels = number
+    elif "first-seam-creeps" in faults:
+        panels = number % every + 1
+    elif "reset-late" in faults:
+        panels = 0 if number == 0 else (number - 1) % (every + 1) + 1
+    elif "reset-to-nothing" in faults:
+        panels = number % every
+    shift = panels * case.cover_tol
+    from_high_end = not plane.rightward
+    if "width-tol-wrong-end" in faults:
+        from_high_end = plane.rightward
+    if "width-tol-all-seams" in faults:
+        from_high_end = True
+    if from_high_end and "width-tol-ends-only" not in faults:
+        shift += case.width_tol
+    return shift
+
+
+def end_shifts(case: Case, plane: Plane, seam_count: int) -> tuple[int, int]:
+    """How far the low and the high end of a plane may be from their places."""
+    if "width-tol-wrong-end" in case.faults:
+        return case.width_tol, 0
+    high = 0 if "high-end-still" in case.faults else case.width_tol
+    if "ends-creep" in case.faults:
+        far = seam_shift(case, plane, seam_count)
+        return (0, max(high, far)) if plane.rightward else (far, high)
+    return 0, high
 
 
 def last_width(case: Case, plane: Plane, first: int) -> int:
@@ -464,6 +481,9 @@ class Stand:
     needed: int
     margin: int | None
     cuts: int
+    worst_room: int | None  # when every seam, end and centre is off by as much as it may be
+    worst_margin: int | None
+    ruling_margin: int | None  # what the shortfall goes by: the worst margin where robust
 
 
 def facing_side(case: Case, plane: Plane, seam: int, x: int) -> int:
@@ -475,43 +495,61 @@ def facing_side(case: Case, plane: Plane, seam: int, x: int) -> int:
     return case.fwd if seam_laid_before else case.back
 
 
+def least_rooms(case: Case, rooms: Sequence[tuple[int, int]], x_tol: int) -> tuple[int, int]:
+    """The least room and the least worst room out of (room, shift) of all seams and ends."""
+    if "nearest-seam-only" in case.faults:
+        room, shift = min(rooms)
+        return room, room - shift - x_tol
+    return min(room for room, _ in rooms), min(room - shift for room, shift in rooms) - x_tol
+
+
 def stand(case: Case, pen: Pen, first: int, x: int) -> Stand:
     """State, room and margin of a penetration with its centre at x."""
     plane = case.planes[pen.plane]
-    grid = seams(case, plane, first)
+    grid = [(seam, seam_shift(case, plane, j)) for j, seam in enumerate(seams(case, plane, first))]
+    low_shift, high_shift = end_shifts(case, plane, len(grid))
     if "ends-as-seams" in case.faults:
-        grid = [0, *grid, plane.width]
+        grid = [(0, low_shift), *grid, (plane.width, high_shift)]
     size = case.lengths
     if pen.pipe:
-        rooms = [abs(x - seam) - facing_side(case, plane, seam, x) for seam in grid]
+        rooms = [(abs(x - at) - facing_side(case, plane, at, x), shift) for at, shift in grid]
         if "ends-as-seams" not in case.faults:
-            rooms += [x - size["end_lap"], plane.width - x - size["end_lap"]]
-        room = min(rooms)
+            rooms.append((x - size["end_lap"], low_shift))
+            rooms.append((plane.width - x - size["end_lap"], high_shift))
+        room, worst = least_rooms(case, rooms, pen.x_tol)
         needed = max(pen.base // 2 + size["work_gap"], pen.outside // 2 + size["seamer_gap"])
-        if room > needed or (room == needed and "clear-strict" not in case.faults):
+        ruling = worst if case.robust else room
+        if ruling > needed or (ruling == needed and "clear-strict" not in case.faults):
             state = "clear"
-        elif room >= pen.base // 2:
+        elif ruling >= pen.base // 2:
             state = "tight"
-        elif room >= pen.outside // 2 + size["hole_gap"]:
+        elif ruling >= pen.outside // 2 + size["hole_gap"]:
             state = "crosses"
         else:
             state = "on-seam"
-        return Stand(state, room, needed, room - needed, 0)
+        return Stand(
+            state, room, needed, room - needed, 0, worst, worst - needed, ruling - needed
+        )  # fmt: skip
     cuts, flanks = 0, []
-    for seam in grid:
+    for seam, shift in grid:
         reach = pen.across // 2 + facing_side(case, plane, seam, x)
         away = abs(seam - x)
+        if "cut-by-worst" in case.faults and case.robust:
+            away -= shift + pen.x_tol
         if away < reach or (away == reach and "cut-at-touch" in case.faults):
             cuts += 1
         else:
-            flanks.append(away - pen.across // 2)
-    flank = min(flanks) if flanks else None
+            flanks.append((abs(seam - x) - pen.across // 2, shift))
     side = size["curb_side"]
-    if flank is not None and (flank < side or (flank == side and "crowd-at-touch" in case.faults)):
+    if not flanks:
+        return Stand("spans" if cuts else "clear", None, side, None, cuts, None, None, None)
+    flank, worst = least_rooms(case, flanks, pen.x_tol)
+    ruling = worst if case.robust and "worst-curb-ignored" not in case.faults else flank
+    if ruling < side or (ruling == side and "crowd-at-touch" in case.faults):
         state = "crowded"
     else:
         state = "spans" if cuts else "clear"
-    return Stand(state, flank, side, None if flank is None else flank - side, cuts)
+    return Stand(state, flank, side, flank - side, cuts, worst, worst - side, ruling - side)
 
 
 def pen_cost(case: Case, pen: Pen, how: Stand) -> int:
@@ -528,9 +566,17 @@ def shortfall(case: Case, how: Stand) -> int:
     """How far a clear pipe, or a clear or spanning curb, stays below `enough`."""
     if how.state not in ("clear", "spans") and "enough-for-all" not in case.faults:
         return 0
-    if how.margin is None:
+    margin = how.margin if "robust-state-only" in case.faults else how.ruling_margin
+    if margin is None:
         return 0
-    return max(0, case.lengths["enough"] - how.margin)
+    return max(0, case.lengths["enough"] - margin)
+
+
+def clear_enough(case: Case, how: Stand) -> bool:
+    """Whether a moved pipe may end like this."""
+    if "robust-cost-only" in case.faults and how.margin is not None and how.margin >= 0:
+        return True
+    return how.state == "clear" or "move-need-not-clear" in case.faults
 
 
 # ---------------------------------------------------------------------------- moves
@@ -561,9 +607,29 @@ def move_faults(case: Case, pen: Pen, move: int) -> list[str]:
         pen.status == "stubbed"
         and abs(move) < pen.min_offset
         and "stubbed-min-ignored" not in case.faults
+        and not (pen.bends is not None and "fittings-instead" in case.faults)
     ):
         broken.append("min-offset")
+    bound = pen.status == "stubbed" or "fittings-for-planned" in case.faults
+    if bound and pen.bends is not None:
+        makes = can_make(abs(move), pen.bends, pen.headroom, case.faults)
+        if not (all if "fittings-all-angles" in case.faults else any)(makes):
+            broken.append("fittings")
     return broken
+
+
+def keeps_agreed_move(case: Case, index: int, move: int) -> bool:
+    """Whether a move is the agreed one, where one was agreed."""
+    if "freeze-as-least" in case.faults and case.agreed_moves.get(index, 0):
+        return move != 0
+    return move == case.agreed_moves.get(index, move)
+
+
+def first_choices(case: Case, plane_index: int, agreed: bool = True) -> list[int]:
+    """The legal first widths of a plane, only the agreed one of them where there is one."""
+    legal = legal_firsts(case, case.planes[plane_index])
+    kept = case.agreed_firsts.get(plane_index) if agreed else None
+    return legal if kept is None else [first for first in legal if first == kept]
 
 
 def disc_off_box(
@@ -685,6 +751,8 @@ def price(case: Case, firsts: Sequence[int], moves: Sequence[int]) -> dict[str, 
         "moves": [ticks(m) for m in moves], "states": states,
         "room": [half(how.room) for how in stands], "needed": [half(how.needed) for how in stands],
         "margin": [half(how.margin) for how in stands], "seams_cut": [how.cuts for how in stands],
+        "worst_room": [half(how.worst_room) for how in stands],
+        "worst_margin": [half(how.worst_margin) for how in stands],
         "links": links, "key": key,
     }  # fmt: skip
 
@@ -726,14 +794,20 @@ def layout_faults(
     broken: list[tuple[str, tuple[str, ...]]] = []
     for plane, first in zip(case.planes, firsts, strict=True):
         broken += [(rule, (plane.id,)) for rule in first_faults(case, plane, first)]
+    for number, first in case.agreed_firsts.items():
+        if firsts[number] != first:
+            broken.append(("agreed-first", (case.planes[number].id,)))
+    for number, move in case.agreed_moves.items():
+        if moves[number] != move:
+            broken.append(("agreed-move", (case.pens[number].id,)))
     for pen, move in zip(case.pens, moves, strict=True):
-        state = stand(case, pen, firsts[pen.plane], pen.x + move).state
+        how = stand(case, pen, firsts[pen.plane], pen.x + move)
         if move:
             broken += [(rule, (pen.id,)) for rule in move_faults(case, pen, move)]
             broken += [(rule, (pen.id,)) for rule in place_faults(case, pen, pen.x + move)]
-            if state != "clear" and "move-need-not-clear" not in case.faults:
+            if not clear_enough(case, how):
                 broken.append(("not-clear", (pen.id,)))
-        if state in pen.forbid:
+        if how.state in pen.forbid:
             broken.append(("forbid", (pen.id,)))
     for (a, a_move), (b, b_move) in combinations(zip(case.pens, moves, strict=True), 2):
         if a.plane == b.plane and not pair_ok(case, a, a_move, b, b_move):
@@ -755,7 +829,8 @@ def check(
 
     `firsts` are in plane order and `moves` in penetration order, or both by id; a plane not named
     takes its usual first width, a penetration not named stays. Rules: whole-marks, end-rule,
-    one-panel, fixed, step, reach, min-offset, edge-gap, keep-out, spacing, not-clear, forbid, must.
+    one-panel, fixed, step, reach, min-offset, fittings, edge-gap, keep-out, spacing, not-clear,
+    forbid, must, agreed-first, agreed-move.
     """
     case = read(document, faults)
     if isinstance(firsts, Mapping):
@@ -810,17 +885,25 @@ def plane_choices(case: Case, plane_index: int, moving: bool) -> list[Choice]:
 
     Penetrations of different planes never meet, and the order of layouts adds up over planes
     (and at its last level compares moves pipe by pipe), so the best of a plane is the plane's own.
+    Agreed first widths and moves are the only ones; where nothing moves, the agreed moves are not
+    made either.
     """
     plane = case.planes[plane_index]
     here = case.on(plane_index)
     pens = [case.pens[i] for i in here]
     # What does not depend on the first width: size of the move, edge gap, keep-outs.
-    places = [
-        [m for m in move_options(case, pen) if not m or not place_faults(case, pen, pen.x + m)]
-        if moving
-        else [0]
-        for pen in pens
-    ]
+    places = [[0] for _ in pens]
+    if moving or "freeze-drawn-moved" in case.faults:
+        places = [
+            [
+                m
+                for m in (move_options(case, pen) if moving else [case.agreed_moves.get(i, 0)])
+                if keeps_agreed_move(case, i, m)
+                and (not m or not place_faults(case, pen, pen.x + m))
+            ]
+            for i, pen in zip(here, pens, strict=True)
+        ]
+    agreed = moving or "freeze-drawn-open" not in case.faults
     clash = {
         (i, mi, j, mj)
         for i, j in combinations(range(len(pens)), 2)
@@ -829,13 +912,13 @@ def plane_choices(case: Case, plane_index: int, moving: bool) -> list[Choice]:
         if not pair_ok(case, pens[i], mi, pens[j], mj)
     }
     choices = []
-    for first in legal_firsts(case, plane):
+    for first in first_choices(case, plane_index, agreed):
         options: list[list[tuple[int, Vector]]] = []
         for pen, sizes in zip(pens, places, strict=True):
             mine = []
             for move in sizes:
                 how = stand(case, pen, first, pen.x + move)
-                if move and how.state != "clear" and "move-need-not-clear" not in case.faults:
+                if move and not clear_enough(case, how):
                     continue
                 if how.state in pen.forbid:
                     continue
@@ -909,6 +992,9 @@ def windows(case: Case, firsts: Sequence[int], moves: Sequence[int]) -> list[tup
 
         legal = legal_firsts(case, plane)
         lo = hi = legal.index(firsts[number])
+        if "freeze-window" in case.faults and number in case.agreed_firsts:
+            legal = [firsts[number]]
+            lo = hi = 0
         kept = states(legal[lo])
 
         def next_to(narrower: int, wider: int) -> bool:
@@ -935,13 +1021,68 @@ def blind_start(case: Case) -> dict[str, Any]:
         costs = [
             sum(pen_cost(case, pen, stand(case, pen, first, pen.x)) for pen in pens)
             + uneven_units(case, plane, first) * case.cents["uneven"]
-            for first in legal_firsts(case, plane)
+            for first in first_choices(case, number, "freeze-blind" in case.faults)
         ]
         own = Fraction(sum(costs), len(costs))
         mean += floor(own + Fraction(1, 2)) if "blind-rounds-each" in case.faults else own
         worst += max(costs)
         starts[plane.id] = len(costs)
     return {"mean": floor(mean + Fraction(1, 2)), "worst": worst, "starts": starts}
+
+
+def earns_place(counts: tuple[int, ...], listed: Sequence[tuple[int, ...]]) -> bool:
+    """The rule of the list: at least one smaller count against every one already listed."""
+    return all(any(a < b for a, b in zip(counts, other, strict=True)) for other in listed)
+
+
+def listed_layout(
+    case: Case, key: tuple[int, ...], firsts: Sequence[int], moves: Sequence[int]
+) -> dict[str, Any]:
+    """A candidate as it is listed: priced from scratch, with its windows."""
+    layout = price(case, firsts, moves)
+    if not case.faults:  # the sums of the planes are the layout priced from scratch
+        assert (layout["total"], tuple(layout["counts"].values())) == (key[0], key[1:10])
+        assert (layout["key"][10], layout["key"][11]) == (half(key[10]), key[11] // 2)
+        assert not layout_faults(case, firsts, moves)
+    layout["windows"] = windows(case, firsts, moves)
+    return layout
+
+
+def without_start(case: Case) -> list[tuple[str, int]]:
+    """Planes without a legal first width, each with the largest whole-mark min_end (ticks)."""
+    return [
+        (plane.id, ticks(largest_min_end(case, plane)))
+        for plane in case.planes
+        if not legal_firsts(case, plane)
+    ]
+
+
+def baselines(case: Case) -> dict[str, Any]:
+    """What stands beside the list of a case whose planes all have a legal first width."""
+    drawn = candidates(case, moving=False)
+    still = [0] * len(case.pens)
+    usual_firsts = [usual_first(case, plane) for plane in case.planes]
+    if "freeze-usual" in case.faults:
+        usual_firsts = [case.agreed_firsts.get(p, f) for p, f in enumerate(usual_firsts)]
+    usual = price(case, usual_firsts, still)
+    usual["breaks"] = {
+        "must": [n for n, link in enumerate(case.links) if link.must and not usual["links"][n]],
+        "forbid": [
+            pen.id
+            for pen, state in zip(case.pens, usual["states"], strict=True)
+            if state in pen.forbid
+        ],
+        "agreed": [
+            ids[0]
+            for rule, ids in layout_faults(case, usual_firsts, still)
+            if rule in ("agreed-first", "agreed-move")
+        ],
+    }
+    return {
+        "usual": usual,
+        "as_drawn": price(case, drawn[0][1], drawn[0][2]) if drawn else None,
+        "blind": blind_start(case),
+    }
 
 
 def solve(
@@ -956,17 +1097,15 @@ def solve(
 
     Returns:
         `layouts`: dicts as of `price`, with `windows`. `usual`: the same without windows, with
-        `breaks` = {"must": link numbers, "forbid": penetration ids}. `as_drawn`: the same, or None
-        where no first widths are allowed. `blind`: mean and worst in cents, starts per plane.
+        `breaks` = {"must": link numbers, "forbid": penetration ids, "agreed": ids of planes and
+        penetrations with an agreed first width or move that it departs from}. `as_drawn`: a layout,
+        or None where no first widths are allowed. `blind`: mean and worst in cents, starts per
+        plane.
         `no_start`: (plane id, largest whole-mark min_end in ticks) for planes without a legal first
         width; where there is one, there are no layouts and usual, as_drawn and blind are None.
     """
     case = read(document, faults)
-    no_start = [
-        (plane.id, ticks(largest_min_end(case, plane)))
-        for plane in case.planes
-        if not legal_firsts(case, plane)
-    ]
+    no_start = without_start(case)
     if no_start:
         return {
             "layouts": [], "usual": None, "as_drawn": None, "blind": None, "no_start": no_start
@@ -976,35 +1115,10 @@ def solve(
     for key, firsts, moves in candidates(case, moving=True):
         if top is not None and len(layouts) >= top:
             break
-        counts = key[1:10]
-        if all(any(a < b for a, b in zip(counts, other, strict=True)) for other in listed):
-            listed.append(counts)
-            layout = price(case, firsts, moves)
-            if not case.faults:  # the sums of the planes are the layout priced from scratch
-                assert (layout["total"], tuple(layout["counts"].values())) == (key[0], counts)
-                assert (layout["key"][10], layout["key"][11]) == (half(key[10]), key[11] // 2)
-                assert not layout_faults(case, firsts, moves)
-            layout["windows"] = windows(case, firsts, moves)
-            layouts.append(layout)
-    drawn = candidates(case, moving=False)
-    still = [0] * len(case.pens)
-    usual_firsts = [usual_first(case, plane) for plane in case.planes]
-    usual = price(case, usual_firsts, still)
-    usual["breaks"] = {
-        "must": [n for n, link in enumerate(case.links) if link.must and not usual["links"][n]],
-        "forbid": [
-            pen.id
-            for pen, state in zip(case.pens, usual["states"], strict=True)
-            if state in pen.forbid
-        ],
-    }
-    return {
-        "layouts": layouts,
-        "usual": usual,
-        "as_drawn": price(case, drawn[0][1], still) if drawn else None,
-        "blind": blind_start(case),
-        "no_start": [],
-    }
+        if earns_place(key[1:10], listed):
+            listed.append(key[1:10])
+            layouts.append(listed_layout(case, key, firsts, moves))
+    return {"layouts": layouts, **baselines(case), "no_start": []}
 
 
 def exhaustive(document: Mapping[str, Any]) -> list[dict[str, Any]]:

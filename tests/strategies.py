@@ -7,13 +7,13 @@ so that a failing case shrinks.
 Everything stands on a coarse lattice, the unit `u` = 1/2 in or 10 mm, and neighbours stand where a
 gap is just met or would be after a few steps, so that equality (room exactly as needed, spacing
 exactly met, a keep-out just touched) and ties are common. About one case in five carries rules that
-are hard to meet.
+are hard to meet. `random_case_stage2` and `cases_stage2` add what strategies_stage2 knows to them.
 """
 
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import Any, Protocol, TypeVar
 
@@ -81,7 +81,7 @@ class _Builder:
         value = Fraction(u) / 2 if self.inches else Fraction(u) * 10
         if jitter and self.s.chance(3):  # half a tick beyond: rounds away from zero
             in_mm = value * Fraction("25.4") if self.inches else value
-            return _decimal(in_mm + Fraction("0.00078125")) + " mm"
+            return decimal_text(in_mm + Fraction("0.00078125")) + " mm"
         if value < 0 or self.s.chance(60):
             return int(value) if value.denominator == 1 else float(value)
         forms = self._inch_forms(value) if self.inches else self._mm_forms(value)
@@ -92,24 +92,25 @@ class _Builder:
         whole, part = divmod(value, 1)
         mixed = f"{whole} {part}" if part and whole else str(part or whole)
         dashed = mixed.replace(" ", "-")
-        forms = [mixed, mixed + " in", dashed + " in", mixed + '"', _decimal(value) + " in"]
-        forms += [_decimal(value * Fraction("25.4")) + " mm"]
+        forms = [mixed, mixed + " in", dashed + " in", mixed + '"', decimal_text(value) + " in"]
+        forms += [decimal_text(value * Fraction("25.4")) + " mm"]
         feet, inches = divmod(value, 12)
         if feet:
             whole, part = divmod(inches, 1)
             rest = f"{whole} {part}" if part and whole else str(part or whole)
             forms += [f"{feet}' {rest}\"", f"{feet}'-{rest}\""]
         if (value / 12 * 64).denominator == 1:
-            forms.append(_decimal(value / 12) + " ft")
+            forms.append(decimal_text(value / 12) + " ft")
         if inches == 0 and feet:
             forms.append(f"{feet}'")
         return forms
 
     @staticmethod
     def _mm_forms(value: Fraction) -> list[str]:
-        forms = [_decimal(value), _decimal(value) + " mm", _decimal(value / 1000) + " m"]
+        text = decimal_text(value)
+        forms = [text, text + " mm", decimal_text(value / 1000) + " m"]
         if (value / Fraction("25.4") * 16).denominator == 1:
-            forms.append(_decimal(value / Fraction("25.4")) + " in")
+            forms.append(decimal_text(value / Fraction("25.4")) + " in")
         return forms
 
     def size(self, *options: Size) -> Size:
@@ -469,7 +470,7 @@ class _Builder:
         return pen
 
 
-def _decimal(value: Fraction) -> str:
+def decimal_text(value: Fraction) -> str:
     """The exact decimal text of a fraction that has one."""
     sign, value = ("-", -value) if value < 0 else ("", value)
     digits = 0
@@ -486,8 +487,28 @@ def random_case(seed: int) -> dict[str, Any]:
     return _Builder(Seeded(seed)).build()
 
 
+def random_case_stage2(seed: int) -> dict[str, Any]:
+    """`random_case(seed)` with fittings, agreed choices, tolerances or several covers added."""
+    return _with_more(random_case(seed), Seeded(1_000_003 * (seed + 1)))
+
+
+def _with_more(document: dict[str, Any], source: Chooser) -> dict[str, Any]:
+    from strategies_stage2 import Stage2  # it builds on this module
+
+    return Stage2(document, source).build()
+
+
 def cases() -> Any:
     """The same cases as a hypothesis strategy (of dicts)."""
+    return _drawn(lambda source: _Builder(source).build())
+
+
+def cases_stage2() -> Any:
+    """The cases of `random_case_stage2` as a hypothesis strategy (of dicts)."""
+    return _drawn(lambda source: _with_more(_Builder(source).build(), source))
+
+
+def _drawn(make: Callable[[Chooser], dict[str, Any]]) -> Any:
     from hypothesis import strategies as st
 
     class Drawn:
@@ -505,6 +526,6 @@ def cases() -> Any:
 
     @st.composite
     def build(draw: Any) -> dict[str, Any]:
-        return _Builder(Drawn(draw)).build()
+        return make(Drawn(draw))
 
     return build()

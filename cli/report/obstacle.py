@@ -48,6 +48,13 @@ def binding_seam(
     return binding if least is not None and least <= end else None
 
 
+def foul_of_end(
+    case: Case, plane: Plane, ends: JudgedPlane, stands: JudgedPenetration
+) -> bool:
+    """Whether what a pipe that is not clear meets is an end of the plane, not a seam."""
+    return binding_seam(case, plane, ends, stands) is None
+
+
 def _is_seam(ends: JudgedPlane, x: int) -> bool:
     place = bisect_left(ends.seams, x)
     return place < len(ends.seams) and ends.seams[place] == x

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from cli.report.closing import closing_lines
+from cli.report.covers_part import covers_lines
 from cli.report.findings_part import findings_lines
 from cli.report.layout_detail import detail_lines
 from cli.report.lines import BLANK, WIDTH, Line, Span, clean, heading, shorten, wrap
@@ -19,6 +20,8 @@ def solve_page(result: Result, chosen: int) -> list[Line]:
     lines = title_lines(case)
     if not result.layouts:
         lines += [BLANK, *_no_layout(result)]
+    if covers := covers_lines(result):
+        lines += [BLANK, *covers]
     if result.layouts or result.usual is not None:
         lines += [BLANK, *ranked_lines(result)]
     if result.layouts:
@@ -26,7 +29,8 @@ def solve_page(result: Result, chosen: int) -> list[Line]:
         entry = result.layouts[chosen - 1]
         lines += [heading(f"LAYOUT {entry.rank} IN FULL"), *_cost_words(entry.judged.cost), BLANK]
         lines += detail_lines(case, entry.judged, entry.windows)
-    return [*lines, BLANK, *findings_lines(result.findings), BLANK, *closing_lines(case)]
+    return [*lines, BLANK, *findings_lines(result.findings, case.units), BLANK,
+            *closing_lines(case)]
 
 
 def check_page(checked: Checked, usual: Judged | None) -> list[Line]:
@@ -38,7 +42,8 @@ def check_page(checked: Checked, usual: Judged | None) -> list[Line]:
         if usual is not None:
             lines += _beside_usual(checked.judged, usual)
         lines += [BLANK, *detail_lines(case, checked.judged)]
-    return [*lines, BLANK, *findings_lines(checked.findings), BLANK, *closing_lines(case)]
+    return [*lines, BLANK, *findings_lines(checked.findings, case.units), BLANK,
+            *closing_lines(case)]
 
 
 def title_lines(case: Case) -> list[Line]:
@@ -50,6 +55,10 @@ def title_lines(case: Case) -> list[Line]:
     setting = "new roof" if case.setting == "new" else "re-roof"
     title = clean(case.title).strip() or "(no title)"
     lines: list[Line] = [(Span(shorten(title, WIDTH), "head"),)]
+    if case.revision or case.date:
+        parts = [f"revision {clean(case.revision)}" if case.revision else "", clean(case.date)]
+        issued = ", ".join(part for part in parts if part)
+        lines += wrap(issued[0].upper() + issued[1:] + ".")
     lines += wrap(
         f"{plural(len(case.planes), 'plane')}, {plural(pipes, 'pipe')}, {plural(curbs, 'curb')}; "
         f"{setting}; panels cover {lengths.near(case.panel.cover)}; "

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
 from cli.report.grid import Column, fitted, head_lines, row_line, widths
 from cli.report.lines import BLANK, NO_BREAK, WIDTH, Line, Span, Style, clean, heading, line, wrap
-from cli.report.words import Lengths, count_phrase, id_of, money, plural
+from cli.report.words import Lengths, count_phrase, id_of, joined, money, plural
 from solver.case import Case
 from solver.result import COUNT_NAMES, PROVEN, Judged, Ranked, Result
 
@@ -21,44 +22,53 @@ _STYLES: Final[dict[str, Style]] = {
     "on-seam": "bad", "crosses": "warn", "tight": "warn", "crowded": "warn", "moved": "moved",
 }
 _MOST_BREAKS: Final = 3
+_MOST_AGREED: Final = 12
 _FEW_PLANES: Final = 6
 """Up to so many planes the layouts listed for comparison show their widths too."""
 
 
-class _Row:
-    """One row: its name, the layout, its proof in a word, and the lines below it."""
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: its name, the layout, its proof in a word, the lines below it, and its cover."""
 
-    def __init__(self, name: str, judged: Judged, proof: str, below: list[Line]) -> None:
-        self.name, self.judged, self.proof, self.below = name, judged, proof, below
+    name: str
+    judged: Judged
+    proof: str
+    below: list[Line]
+    cover: str = ""
 
 
 def ranked_lines(result: Result) -> list[Line]:
     """The list, the usual layout, the best as drawn, and the blind start."""
     case = result.case
     rows = [
-        _Row(str(entry.rank), entry.judged, entry.proof, _below_entry(case, entry))
+        Row(str(entry.rank), entry.judged, entry.proof, _below_entry(case, entry))
         for entry in result.layouts
     ]
     if result.usual is not None:
-        below = [*_widths(case, result.usual, most=_FEW_PLANES), *_breaks(result.usual)]
-        rows.append(_Row("usual", result.usual, "", below))
+        below = [*widths_lines(case, result.usual, most=_FEW_PLANES), *_breaks(result.usual)]
+        rows.append(Row("usual", result.usual, "", below))
     if result.as_drawn is not None:
-        below = _widths(case, result.as_drawn, most=_FEW_PLANES)
-        rows.append(_Row("as drawn", result.as_drawn, "", below))
+        below = widths_lines(case, result.as_drawn, most=_FEW_PLANES)
+        rows.append(Row("as drawn", result.as_drawn, "", below))
     lines = [heading("LAYOUTS, BEST FIRST" if result.layouts else "FOR COMPARISON")]
-    lines += _table(rows)
-    lines += _notes(result)
+    lines += rows_table(rows)
+    lines += _notes(result, rows)
     return lines
 
 
-def _table(rows: Sequence[_Row]) -> list[Line]:
+def rows_table(rows: Sequence[Row]) -> list[Line]:
+    """Rows with their cost, their counts that are not all nothing, and the lines below each."""
     names = [
         name for place, name in enumerate(COUNT_NAMES)
         if any(row.judged.counts[place] for row in rows)
     ]
     proof = any(row.proof for row in rows)
     while True:
-        columns = [Column("rank"), Column("extra\ncost", "right")]
+        columns = [Column("rank")]
+        if any(row.cover for row in rows):
+            columns.append(Column("cover", "right"))
+        columns.append(Column("extra\ncost", "right"))
         columns += [Column(HEADINGS[name], "right") for name in names]
         if proof:
             columns.append(Column("proof"))
@@ -82,34 +92,40 @@ def _table(rows: Sequence[_Row]) -> list[Line]:
     return lines[:-1]
 
 
-def _cells(row: _Row, names: Sequence[str], proof: bool) -> list[Span]:
+def _cells(row: Row, names: Sequence[str], proof: bool) -> list[Span]:
     counts = dict(zip(COUNT_NAMES, row.judged.counts, strict=True))
     return [
         Span(row.name, "head" if row.name == "1" else ""),
+        *([Span(row.cover)] if row.cover else []),
         Span(money(row.judged.cost.total), "head" if row.name == "1" else ""),
         *(
             Span(f"{counts[name]:,}" if counts[name] else "-",
                  _STYLES.get(name, "") if counts[name] else "quiet")
             for name in names
         ),
-        Span(row.proof, "good" if row.proof == PROVEN else "warn"),
-    ][: len(names) + 2 + proof]
+        *([Span(row.proof, "good" if row.proof == PROVEN else "warn")] if proof else []),
+    ]
 
 
 def _below_entry(case: Case, entry: Ranked) -> list[Line]:
-    lines = _widths(case, entry.judged) + _windows(case, entry)
+    lines = widths_lines(case, entry.judged) + _windows(case, entry)
     if entry.rank > 1:
         lines += wrap(f"Against layout 1: {clean(entry.against_first.says)}.", first="     ")
-    if entry.proof != PROVEN:
-        gap = entry.judged.cost.total - entry.bound
-        lines += wrap(
-            f"Not proven: nothing here can cost less than {money(entry.bound)}, so at most "
-            f"{money(gap)} could still be saved.", first="     ", style="warn",
-        )
-    return lines
+    return lines + proof_lines(entry)
 
 
-def _widths(case: Case, judged: Judged, *, most: int | None = None) -> list[Line]:
+def proof_lines(entry: Ranked) -> list[Line]:
+    """How far an entry may still be from the best; nothing where it is proven."""
+    if entry.proof == PROVEN:
+        return []
+    gap = entry.judged.cost.total - entry.bound
+    return wrap(
+        f"Not proven: nothing here can cost less than {money(entry.bound)}, so at most "
+        f"{money(gap)} could still be saved.", first="     ", style="warn",
+    )
+
+
+def widths_lines(case: Case, judged: Judged, *, most: int | None = None) -> list[Line]:
     """First and last width of every plane; nothing where there are more than `most` planes."""
     if most is not None and len(judged.planes) > most:
         return []
@@ -137,7 +153,18 @@ def _windows(case: Case, entry: Ranked) -> list[Line]:
             parts.append(f"{id_of(plane.id)} {span}".replace(" ", NO_BREAK))
     if not parts:
         return []
-    return wrap(f"start may be: {'; '.join(parts)}", first="     ", rest="       ")
+    return wrap(f"start may be: {'; '.join(parts)}{_follow(case)}", first="     ", rest="       ")
+
+
+def _follow(case: Case) -> str:
+    """A start within its play leaves states as they are, but not seams that meet."""
+    linked = list(dict.fromkeys(name for link in case.links for name in link.planes))
+    if not linked:
+        return ""
+    if len(linked) == 2 == len(case.planes):
+        return "; if one is off, the other slope must follow"
+    names = joined([id_of(name) for name in linked])
+    return f"; if one of {names} is off, the slopes linked to it must follow"
 
 
 def _breaks(judged: Judged) -> list[Line]:
@@ -150,8 +177,10 @@ def _breaks(judged: Judged) -> list[Line]:
     return lines
 
 
-def _notes(result: Result) -> list[Line]:
+def _notes(result: Result, rows: Sequence[Row]) -> list[Line]:
     lines: list[Line] = [BLANK]
+    if any(row.judged.counts[COUNT_NAMES.index("uneven")] for row in rows):
+        lines += wrap(_uneven_words(result.case), first=" ", rest="   ")
     if result.as_drawn is None and result.usual is not None:
         lines += wrap("As drawn: with nothing moved no layout obeys the rules.", first=" ")
     if result.blind is not None:
@@ -163,11 +192,37 @@ def _notes(result: Result) -> list[Line]:
         )
     if result.layouts:
         lines += _savings(result)
+    lines += _agreed(result)
     lines += wrap(
         "Money is the extra over the same roof with every penetration clear, in the case's own "
         "currency units.", first=" ", rest="   ",
     )
     return lines
+
+
+def _uneven_words(case: Case) -> str:
+    each = "whole inch" if case.units == "in" else "25 mm"
+    free = Lengths(case).near(case.rules.uneven_free)
+    return (f"Ends uneven: one for each {each} by which the first and last panel of a plane differ "
+            f"beyond {free}, added up over the planes.")
+
+
+def _agreed(result: Result) -> list[Line]:
+    """What it costs to leave in place what is agreed already."""
+    freeze = result.case.freeze
+    if result.unfrozen is None or not result.layouts:
+        return []
+    parts = []
+    for what, named in (("first panel of", freeze.firsts), ("place of", freeze.moves)):
+        if named:
+            shown = [id_of(name) for name, _ in named[:_MOST_AGREED]]
+            if more := len(named) - len(shown):
+                shown.append(f"{more:,} more")
+            parts.append(f"{what} {joined(shown)}")
+    dearer = result.layouts[0].judged.cost.total - result.unfrozen
+    costs = f"costs {money(dearer)} more than" if dearer > 0 else "costs no more than"
+    return wrap(f"What is agreed ({'; '.join(parts)}) {costs} starting free.", first=" ",
+                rest="   ")
 
 
 def _savings(result: Result) -> list[Line]:

@@ -24,8 +24,8 @@ LABEL_LINES: Final = 4
 LABEL_CELLS: Final = 12
 _WORST: Final[tuple[State, ...]] = ("on-seam", "crosses", "crowded", "tight", "spans", "clear")
 LEGEND: Final = (
-    "| seam   o clear   t tight   x crosses a seam   @ on a seam   # curb   + seam the curb cuts   "
-    "c crowded curb   > < drawn here, moved that way"
+    "| seam   o clear   t tight   x crosses a seam   @ on a seam, or meets an end   # curb   "
+    "+ seam the curb cuts   c crowded curb   > < drawn here, moved that way"
 )
 Placed = tuple[Penetration, JudgedPenetration]
 

@@ -62,6 +62,10 @@ class Lengths:
         """Half ticks rounded towards less: a margin is never overstated."""
         return format_length(halves, self.case.units, self.case.mark, how="down")
 
+    def up2(self, halves: int) -> str:
+        """Half ticks rounded towards more: what is needed is never understated."""
+        return self._up(halves, feet=False)
+
     def _up(self, halves: int, *, feet: bool) -> str:
         text = format_length(-halves, self.case.units, self.case.mark, how="down", feet=feet)
         return text.removeprefix("-") if text.startswith("-") or halves == 0 else f"-{text}"
@@ -134,14 +138,19 @@ class SeamNumbers:
         """The number of the seam at `seam` ticks."""
         return self._of[seam]
 
-    def beside(self, stands: JudgedPenetration, longest: int = 8) -> str:
-        """The seams on both sides, the one nearer the start first: "16|17"; an edge by its name."""
+    def beside(self, stands: JudgedPenetration, longest: int | None = None) -> str:
+        """The seams on both sides, the one nearer the start first: "16|17".
+
+        An edge is "end", or by its name of at most `longest` cells where that is given.
+        """
         low = self._name(stands.seam_low, longest, high=False)
         high = self._name(stands.seam_high, longest, high=True)
         pair = (low, high) if self._plane.lay == "left-to-right" else (high, low)
         return "|".join(pair)
 
-    def _name(self, seam: int | None, longest: int, *, high: bool) -> str:
+    def _name(self, seam: int | None, longest: int | None, *, high: bool) -> str:
         if seam is not None:
             return str(self.of(seam))
+        if longest is None:
+            return "end"
         return shorten(end_name(self._plane, high=high), longest)

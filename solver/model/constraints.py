@@ -6,8 +6,8 @@ from ortools.sat.python import cp_model
 
 from solver.case import needed2
 from solver.model.variables import Expr, PenVars, PlaneVars, RoofVars
-from solver.moves import least_dx
 from solver.profile import uneven_unit
+from solver.worst_shift import extra_seams, far_end_shift, start_shift
 
 
 def add_end_rule(roof: RoofVars) -> None:
@@ -44,33 +44,71 @@ def add_place(roof: RoofVars) -> None:
         model.add(pen.q == host.seams - 1).only_enforce_if(~pen.has_after)
 
 
+def sides(roof: RoofVars, pen: PenVars) -> list[tuple[Expr, list[cp_model.IntVar]]]:
+    """Rooms of a pipe in half ticks, each with the literals under which it counts.
+
+    Its room is the least of them. In a robust case each is what the worst shift leaves.
+    """
+    case = roof.case
+    panel, rules, width = case.panel, case.rules, pen.host.plane.width
+    x = pen.pen.x + pen.delta
+    off = pen.pen.x_tol if rules.robust else 0
+    found: list[tuple[Expr, list[cp_model.IntVar]]] = [
+        (2 * (x - rules.end_lap - off), []),
+        (2 * (width - far_end_shift(case) - x - rules.end_lap - off), []),
+    ]
+    if pen.host.one_panel:
+        return found
+    for more in range(extra_seams(case) + 1):
+        back = pen.w + more * panel.cover - panel.seam_fwd - off
+        ahead = (more + 1) * panel.cover - pen.w - panel.seam_back - off
+        for gap, index, nearest in (
+            (back, pen.q - more, pen.has_before),
+            (ahead, pen.q + 1 + more, pen.has_after),
+        ):
+            there = _between(roof.model, index, pen.host) if more else nearest
+            found.append((2 * (gap - _shift(roof, pen.host, index)), [there]))
+    return found
+
+
+def _shift(roof: RoofVars, host: PlaneVars, index: Expr) -> Expr:
+    """Worst shift of the seam of that number (ticks); any value where there is no such seam."""
+    case = roof.case
+    if not case.rules.robust:
+        return 0
+    start = start_shift(case, host.plane)
+    tol, again = case.rules.cover_tol, case.rules.remeasure
+    if not tol:
+        return start
+    before, most = extra_seams(case) + 2, host.plane.width // case.panel.cover + 1
+    after = most + before
+    creep = [0] * (before + 1) + [((n - 1) % again + 1) * tol for n in range(1, after + 1)]
+    shift = roof.model.new_int_var(0, again * tol, "")
+    roof.model.add_element(index + before, creep, shift)
+    return shift + start
+
+
 def add_room(roof: RoofVars) -> None:
     """For each limit of a state, exactly when the room reaches it.
 
     At a seam itself both limits fail, whichever pan `q` counts it to: a seam's side plus a positive
     room is more than nothing.
     """
-    case, model = roof.case, roof.model
+    model = roof.model
     for pen in roof.pens:
         if pen.pen.kind != "pipe":
             continue
-        width = pen.host.plane.width
+        pen.sides = sides(roof, pen)
         for limit in _limits(roof, pen):
             reached = model.new_bool_var(f"{pen.pen.id}_room_{limit}")
             pen.at_least[limit] = reached
             short = []
-            for room2, there in (
-                (2 * (pen.w - case.panel.seam_fwd), pen.has_before),
-                (2 * (case.panel.cover - pen.w - case.panel.seam_back), pen.has_after),
-                (2 * (pen.pen.x + pen.delta - case.rules.end_lap), None),
-                (2 * (width - pen.pen.x - pen.delta - case.rules.end_lap), None),
-            ):
-                given = [reached] if there is None else [reached, there]
-                model.add(room2 >= limit).only_enforce_if(given)
+            for room2, there in pen.sides:
+                model.add(room2 >= limit).only_enforce_if([reached, *there])
                 lacks = model.new_bool_var("")
                 model.add(room2 <= limit - 1).only_enforce_if(lacks)
-                if there is not None:
-                    model.add_implication(lacks, there)
+                for given in there:
+                    model.add_implication(lacks, given)
                 short.append(lacks)
             model.add_bool_or([reached, *short])
 
@@ -114,8 +152,11 @@ def add_curbs(roof: RoofVars) -> None:
         cuts, near = [], []
         short = model.new_int_var(0, 2 * (rules.enough + rules.curb_side) + 2, "")
         crowded = model.new_bool_var(f"{pen.pen.id}_crowded")
-        far = (across + 2 * max(rules.curb_side + rules.enough, case.panel.seam_back,
-                                case.panel.seam_fwd)) // (2 * cover) + 2
+        off = pen.pen.x_tol if rules.robust else 0
+        creep = rules.remeasure * rules.cover_tol + rules.width_tol + off if rules.robust else 0
+        widest = max(rules.curb_side + rules.enough + creep, case.panel.seam_back,
+                     case.panel.seam_fwd)
+        far = (across + 2 * widest) // (2 * cover) + 2
         for k in range(far if not pen.host.one_panel else 0):
             for distance, index, side in (
                 (pen.w + k * cover, pen.q - k, case.panel.seam_fwd),
@@ -129,7 +170,7 @@ def add_curbs(roof: RoofVars) -> None:
                 model.add(2 * distance >= across + 2 * side).only_enforce_if(whole)
                 model.add_implication(whole, there)
                 model.add_bool_or([cut, whole, ~there])
-                flank2 = 2 * distance - across
+                flank2 = 2 * (distance - off - _shift(roof, pen.host, index)) - across
                 close = model.new_bool_var("")
                 model.add_implication(close, whole)
                 model.add(flank2 <= 2 * rules.curb_side - 1).only_enforce_if(close)
@@ -174,15 +215,8 @@ def add_shortfall(roof: RoofVars) -> None:
             continue
         wanted = 2 * case.rules.enough + needed2(pen.pen, case.rules)
         short = model.new_int_var(0, 2 * case.rules.enough, f"short_{pen.pen.id}")
-        clear = pen.states["clear"]
-        x = pen.pen.x + pen.delta
-        for room2, there in (
-            (2 * (pen.w - case.panel.seam_fwd), [pen.has_before]),
-            (2 * (case.panel.cover - pen.w - case.panel.seam_back), [pen.has_after]),
-            (2 * (x - case.rules.end_lap), []),
-            (2 * (pen.host.plane.width - x - case.rules.end_lap), []),
-        ):
-            model.add(short >= wanted - room2).only_enforce_if([clear, *there])
+        for room2, there in pen.sides:
+            model.add(short >= wanted - room2).only_enforce_if([pen.states["clear"], *there])
         pen.shortfall2 = short
 
 
@@ -218,67 +252,3 @@ def _a_seam(host: PlaneVars) -> Expr:
     if host.plane.lay == "left-to-right":
         return host.first
     return host.plane.width - host.first
-
-
-def add_move_rules(roof: RoofVars) -> None:
-    """A moved pipe: beyond the least offset, off the ends and keep-outs, clear of the seams."""
-    case, model = roof.case, roof.model
-    for pen in roof.pens:
-        if isinstance(pen.delta, int):
-            continue
-        body, moved = pen.pen.outside, pen.moved
-        model.add(pen.delta == 0).only_enforce_if(~moved)
-        least = pen.pen.min_offset if pen.pen.status == "stubbed" else 1
-        _outside(roof, pen.delta, -max(least, 1), max(least, 1), moved)
-        x2 = 2 * (pen.pen.x + pen.delta)
-        model.add(x2 >= body + 2 * case.rules.edge_gap).only_enforce_if(moved)
-        model.add(
-            2 * pen.host.plane.width - x2 >= body + 2 * case.rules.edge_gap
-        ).only_enforce_if(moved)
-        for keepout in pen.host.plane.keepouts:
-            low2, high2 = 2 * keepout.x_from, 2 * keepout.x_to
-            needs2 = body
-            if keepout.y_from is not None and keepout.y_to is not None:
-                rise2 = 2 * max(keepout.y_from - pen.pen.y, pen.pen.y - keepout.y_to, 0)
-                if rise2 >= body:
-                    continue
-                needs2 = next_root(body * body - rise2 * rise2)
-            _outside(roof, x2, low2 - needs2, high2 + needs2, moved)
-        model.add_implication(moved, pen.states["clear"])
-
-
-def next_root(square: int) -> int:
-    """Smallest whole number whose square is at least `square` (positive), by bisection."""
-    low, high = 0, 1
-    while high * high < square:
-        high *= 2
-    while high - low > 1:
-        middle = (low + high) // 2
-        if middle * middle < square:
-            low = middle
-        else:
-            high = middle
-    return high
-
-
-def _outside(
-    roof: RoofVars, value: Expr, low: int, high: int, when: cp_model.IntVar
-) -> None:
-    """`value` is at most `low` or at least `high` when `when` holds."""
-    below = roof.model.new_bool_var("")
-    roof.model.add(value <= low).only_enforce_if([when, below])
-    roof.model.add(value >= high).only_enforce_if([when, ~below])
-
-
-def add_spacing(roof: RoofVars) -> None:
-    """Two penetrations of a plane keep their least distance once either has moved."""
-    for n, one in enumerate(roof.pens):
-        for other in roof.pens[:n]:
-            if one.host is not other.host:
-                continue
-            movers = [p.moved for p in (one, other) if not isinstance(p.delta, int)]
-            least = least_dx(roof.case, one.pen, other.pen)
-            apart = one.pen.x + one.delta - other.pen.x - other.delta
-            for moved in movers:
-                if least > 0:
-                    _outside(roof, apart, -least, least, moved)

@@ -14,7 +14,7 @@ from solver.case import Case
 from solver.checker import compare, judge
 from solver.clock import Clock
 from solver.layout import Layout
-from solver.model import constraints
+from solver.model import constraints, move_rules
 from solver.model.objective import count_levels, tie_levels
 from solver.model.run import minimize_in_order
 from solver.model.variables import RoofVars, make_variables
@@ -32,8 +32,9 @@ RULES = (
     constraints.add_shortfall,
     constraints.add_forbidden,
     constraints.add_links,
-    constraints.add_move_rules,
-    constraints.add_spacing,
+    move_rules.add_agreed,
+    move_rules.add_move_rules,
+    move_rules.add_spacing,
 )
 
 

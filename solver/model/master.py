@@ -10,33 +10,36 @@ from ortools.sat.python import cp_model
 from solver.clock import Clock
 from solver.model.run import minimize_in_order
 from solver.model.variables import Expr
+from solver.rings import cut_planes, marginal_costs
 from solver.roof import Found, Roof
 from solver.tables import COST, COUNTS, LEVELS, LINKS
-from solver.tree import UNREACHABLE, Tree, is_forest
+from solver.tree import UNREACHABLE
 
 
 def next_by_master(roof: Roof, clock: Clock, listed: list[tuple[int, ...]]) -> Found | None:
     """The next list entry of a roof with many planes.
 
-    Where the links form a tree, dynamic programming tells for every first width the least total
-    with it. First widths that cannot be on a choice within some slack of the best are left out; if
-    nothing is found within it, the slack grows. What is found within it is the best of all.
+    Unless the links form many rings, dynamic programming tells for every first width the least
+    total with it. First widths that cannot be on a choice within some slack of the best are left
+    out; if nothing is found within it, the slack grows. What is found within it is the best of all.
     """
-    if not is_forest(roof):
+    cut = cut_planes(roof)
+    if cut is None:
         return Master(roof, clock).next(listed)
-    above = [cost - cost.min() for cost in Tree(roof).marginal_costs()]
-    least = Tree(roof).first()
-    if least is None:
+    costs = marginal_costs(roof, cut)
+    least = int(costs[0].min())
+    if least >= UNREACHABLE:
         return None
-    most = max(int(a[a < UNREACHABLE // 2].max()) for a in above)
-    slack = least.bound // 256 + 100
+    above = [cost - least for cost in costs]
+    most = max(int(a[cost < UNREACHABLE].max()) for a, cost in zip(above, costs, strict=True))
+    slack = least // 256 + 100
     while not clock.over():
         kept = [a <= slack for a in above]
         planes = tuple(
             replace(p, allowed=p.allowed & keep) for p, keep in zip(roof.planes, kept, strict=True)
         )
         everything = slack >= most
-        limit = None if everything else least.bound + slack
+        limit = None if everything else least + slack
         found = Master(replace(roof, planes=planes), clock).next(listed, limit)
         if found is not None or everything:
             return found

@@ -45,6 +45,7 @@ class PenVars:
     has_before: cp_model.IntVar
     has_after: cp_model.IntVar
     at_least: dict[int, cp_model.IntVar] = field(default_factory=dict)
+    sides: list[tuple[Expr, list[cp_model.IntVar]]] = field(default_factory=list)
     states: dict[str, cp_model.IntVar] = field(default_factory=dict)
     seams_cut: Expr = 0
     shortfall2: Expr = 0

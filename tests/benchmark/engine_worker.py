@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from typing import Any
 
+from processes import WentWrongError
+
 Document = Mapping[str, Any]
 Answer = int | None
 Batch = Sequence[Document]
@@ -45,7 +47,7 @@ class Worker:
         """The optima of a batch, or nothing if that takes more than `bound` seconds.
 
         Raises:
-            RuntimeError: the engine failed; the message holds its error.
+            WentWrongError: the engine failed; the message holds its error.
         """
         line = self._ready()
         line.send((batch, bound))
@@ -56,9 +58,9 @@ class Worker:
             kind, told = line.recv()
         except EOFError:
             self.close()
-            raise RuntimeError(f"{self.engine} ended without an answer") from None
+            raise WentWrongError(f"{self.engine} ended without an answer") from None
         if kind == "error":
-            raise RuntimeError(f"{self.engine}: {told}")
+            raise WentWrongError(f"{self.engine}: {told}")
         done: Run = told
         return done if done.seconds <= bound else Run(bound, None)
 
@@ -80,7 +82,7 @@ class Worker:
             theirs.close()
             if not self._line.poll(_START):
                 self.close()
-                raise RuntimeError(f"{self.engine} did not start")
+                raise WentWrongError(f"{self.engine} did not start")
             self._line.recv()
         return self._line
 

@@ -86,10 +86,14 @@ def measure(repeat: int, bound: float, *, quick: bool) -> list[Table]:
         agreeing = f"{len(answers)} of {len(ENGINES)}"
         ratio.rows[-1] = (*ratio.rows[-1], agreeing)
         ratio.keep(name, "engines that agree", len(answers), "engines")
-    plain.notes.append(f"{over}: not proven within {bound:g} s, then cut off. Optimum in cents; all")
-    plain.notes.append("engines that finish must prove the same one, or this program fails.")
-    ratio.notes.append("Machine-independent. 'agree': how many engines finished, all with the same")
-    ratio.notes.append("optimum. The direct model's time includes the tables' usual-layout pages.")
+    plain.notes += [
+        f"{over}: not proven within {bound:g} s, then cut off. Optimum in cents; all engines that",
+        "finish must prove the same one, or this program fails. The program's engines also price",
+        "the usual, the drawn and the blind start, and brute force does; HiGHS does not.",
+    ]
+    ratio.notes += [
+        "Machine-independent. 'agree': how many engines finished, all with the same optima.",
+    ]
     return [plain, ratio]
 
 

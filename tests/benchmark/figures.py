@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import statistics
+import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -46,7 +47,7 @@ class Table:
         self.figures.append(Figure(self.key, row, what, value, unit, aim, note))
 
     def text(self) -> str:
-        """The table: first column to the left, the others to the right, notes below."""
+        """The table: first column to the left, the others to the right, notes wrapped below."""
         cells = [self.header, *self.rows]
         widths = [max(len(row[k]) for row in cells) for k in range(len(self.header))]
         lines = [self.title, "-" * min(WIDTH, sum(widths) + 2 * (len(widths) - 1))]
@@ -54,7 +55,8 @@ class Table:
             first = row[0].ljust(widths[0])
             rest = [cell.rjust(width) for cell, width in zip(row[1:], widths[1:], strict=True)]
             lines.append("  ".join([first, *rest]).rstrip())
-        return "\n".join(lines + self.notes) + "\n"
+        notes = textwrap.wrap(" ".join(self.notes), WIDTH)
+        return "\n".join(lines + notes) + "\n"
 
 
 def median(values: Sequence[float]) -> float:

@@ -1,5 +1,6 @@
-"""Lay out one roof of many planes in a fresh process: `one_roof.py PLANES PIPES TOP LIMIT`.
+"""Lay out one roof of many planes in a fresh process.
 
+`one_roof.py PLANES PIPES SHAPE TOP LIMIT`: SHAPE is "chain" or "ring" (how the planes are linked).
 Prints a JSON object: seconds from the start of the work (reading included) to each list entry, its
 proof, and the peak memory in bytes by then and at the end.
 """
@@ -30,9 +31,9 @@ def peak_bytes() -> int | None:
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * unit
 
 
-def main(planes: int, pipes: int, top: int, limit: float) -> None:
+def main(planes: int, pipes: int, shape: str, top: int, limit: float) -> None:
     """Solve the roof and print what it took."""
-    document = many_planes(planes, pipes)
+    document = many_planes(planes, pipes, ring=shape == "ring")
     began = time.perf_counter()
     entries: list[dict[str, object]] = []
 
@@ -58,4 +59,4 @@ def main(planes: int, pipes: int, top: int, limit: float) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]), float(sys.argv[4]))
+    main(int(sys.argv[1]), int(sys.argv[2]), sys.argv[3], int(sys.argv[4]), float(sys.argv[5]))

@@ -8,12 +8,14 @@ from typing import Any
 
 
 def many_planes(
-    planes: int, pipes: int, *, eave_in: int = 2544, seed: int = 1, movable: bool = True
+    planes: int, pipes: int, *, eave_in: int = 2544, seed: int = 1, movable: bool = True,
+    ring: bool = False,
 ) -> dict[str, Any]:
     """A document with `planes` slopes in linked ridge pairs, stacked in a chain, `pipes` on each.
 
     Lengths are inches. Every second slope mirrors the one before it; from pair to pair the roofs
-    stand in line (`same`), as on a row of equal workshops.
+    stand in line (`same`), as on a row of equal workshops. `ring` links the last slope with the
+    first as well: links that no tree can follow, so that all planes must be settled together.
     """
     rng = random.Random(seed)
     document: dict[str, Any] = {
@@ -36,6 +38,9 @@ def many_planes(
         ],
         "penetration": [],
     }
+    if ring and planes > 2:
+        closing = {"planes": ["P1", f"P{planes}"], "how": "mirror" if planes % 2 else "same"}
+        document["link"].append(closing)
     sizes = (1.9, 2.375, 3.5, 4.5)
     for n in range(planes):
         for k in range(pipes):

@@ -42,6 +42,8 @@ def measure(repeat: int, *, quick: bool) -> list[Table]:
         table.keep(f"{size}", "load", here, "s", aim=f"{AIM}" if aimed else "")
         table.keep(f"{size}", "of csv.reader", ratio, "ratio")
         table.keep(f"{size}", "peak memory", None if peak is None else peak / 1e6, "MB")
-    table.notes.append("'of csv.reader': over the standard library going through the same file, which")
-    table.notes.append("checks nothing; machine-independent.")
+    table.notes += [
+        "'of csv.reader': times the standard library going through the same file, which checks",
+        "nothing; machine-independent.",
+    ]
     return [table]

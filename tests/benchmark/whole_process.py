@@ -10,7 +10,7 @@ CP_MODEL = "import cp_model"
 NUMPY = "import numpy"
 BARE = "bare python"
 IMPORT_CP_MODEL = ("-c", "from ortools.sat.python import cp_model")
-ERROR_EXIT = 3
+ERROR_EXIT = 2
 """What the program exits with where the case file cannot be used."""
 
 
@@ -45,6 +45,8 @@ def measure(repeat: int, *, quick: bool) -> list[Table]:
         table.keep(name, "whole process", here, "s")
         table.keep(name, "of import numpy", of_numpy, "ratio")
         table.keep(name, "of import cp_model", of_cp, "ratio", aim=f"{AIM}" if aimed else "")
-    table.notes.append("Ratios are taken within each round, then their median: they hold for other")
-    table.notes.append("machines. The aim is against the bare import of ortools' cp_model.")
+    table.notes += [
+        "Ratios are taken within each round, then their median: they hold for other machines.",
+        "The aim is against the bare import of ortools' cp_model.",
+    ]
     return [table]

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 import oracle
+import oracle_covers
 from solver.api import Engine, Result, case_from_document, solve
 from solver.result import Judged, Ranked
 
@@ -35,8 +36,26 @@ def differences(
     _baselines(found, ours, theirs)
     if not theirs["layouts"]:
         codes = {f.code for f in ours.findings if f.severity == "error"}
-        if not codes & {"forbidden", "must-link"}:
+        if not codes & {"forbidden", "must-link", "frozen"}:
             found.append(f"no layout, but the reason is missing: {codes}")
+    return found
+
+
+def cover_differences(
+    document: Mapping[str, Any], *, faults: frozenset[str] = frozenset()
+) -> list[str]:
+    """The same for the list over several covers."""
+    theirs = oracle_covers.solve_covers(document, faults=faults)
+    case = case_from_document(dict(document))
+    ours = solve(case, top=EVERYTHING)
+    found: list[str] = []
+    _same(found, "length of the list", len(ours.across), len(theirs["layouts"]))
+    for across, wanted in zip(ours.across, theirs["layouts"], strict=False):
+        _same(found, f"cover of layout {across.entry.rank}", across.cover, wanted["cover"])
+        _judged(found, f"layout {across.entry.rank}", across.entry.judged, wanted)
+        _same(found, f"layout {across.entry.rank} bound", across.entry.bound, wanted["total"])
+    skipped = {f.about[0] for f in ours.findings if f.code == "no-start"}
+    _same(found, "covers without a start", bool(skipped), bool(theirs["skipped"]))
     return found
 
 
@@ -64,6 +83,8 @@ def _judged(found: list[str], name: str, judged: Judged, wanted: Mapping[str, An
         ("room", [_ticks(pen.room2) for pen in pens], wanted["room"]),
         ("needed", [_ticks(pen.needed2) for pen in pens], wanted["needed"]),
         ("margin", [_ticks(pen.margin2) for pen in pens], wanted["margin"]),
+        ("worst room", [_ticks(pen.worst_room2) for pen in pens], wanted["worst_room"]),
+        ("worst margin", [_ticks(pen.worst_margin2) for pen in pens], wanted["worst_margin"]),
         ("seams cut", [pen.seams_cut for pen in pens], wanted["seams_cut"]),
         ("links", [link.meet for link in judged.links], wanted["links"]),
     ):
@@ -73,8 +94,8 @@ def _judged(found: list[str], name: str, judged: Judged, wanted: Mapping[str, An
 def _baselines(found: list[str], ours: Result, theirs: Mapping[str, Any]) -> None:
     assert ours.usual is not None and ours.blind is not None
     _judged(found, "usual", ours.usual, theirs["usual"])
-    missed = {code for code, told in (("must-link", "must"), ("forbidden", "forbid"))
-              if theirs["usual"]["breaks"][told]}
+    codes = {"must": "must-link", "forbid": "forbidden", "agreed": "frozen"}
+    missed = {code for told, code in codes.items() if theirs["usual"]["breaks"][told]}
     _same(found, "usual breaks", {breach.code for breach in ours.usual.breaks}, missed)
     drawn = theirs["as_drawn"]
     _same(found, "as drawn exists", ours.as_drawn is not None, drawn is not None)

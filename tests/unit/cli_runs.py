@@ -108,3 +108,26 @@ def offseam(*args: str, **env: str) -> subprocess.CompletedProcess[str]:
         [sys.executable, "-m", "cli.main", *args], cwd=ROOT, capture_output=True, timeout=60,
         encoding="utf-8", env={**os.environ, "PYTHONIOENCODING": "utf-8", **env}, check=False,
     )  # fmt: skip
+
+
+def offseam_on_a_terminal(*args: str) -> tuple[int, str]:
+    """Run the command with everything on one terminal; its exit code and all that was shown."""
+    import pty
+
+    child, handle = pty.fork()
+    if child == 0:
+        os.chdir(ROOT)
+        os.environ.update({"TERM": "dumb", "PYTHONIOENCODING": "utf-8"})
+        os.execv(sys.executable, [sys.executable, "-m", "cli.main", *args])
+    seen = b""
+    while True:
+        try:
+            part = os.read(handle, 65536)
+        except OSError:
+            break
+        if not part:
+            break
+        seen += part
+    os.close(handle)
+    code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+    return code, seen.decode().replace("\r\n", "\n")

@@ -86,8 +86,8 @@ def test_a_moved_pipe_must_end_clear() -> None:
     short = moved(inches(4) + TICK, step=TICK)
     assert codes(short) == ["not-clear"]
     assert short.breaks[0].says == (
-        'V1 would be \'tight\' after its move, with 4 7/16" of room: a moved pipe must end clear, '
-        'with at least 4 1/2".'
+        'V1 would not be clear after its move (it is tight in its pan), with 4 7/16\" of '
+        'room: a moved pipe must end clear, with at least 4 1/2".'
     )
     drawn = make_case(make_pipe(inches(48), status="planned"))
     assert look(drawn).breaks == ()  # on-seam as drawn breaks no move rule

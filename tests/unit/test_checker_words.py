@@ -96,8 +96,8 @@ def test_a_moved_pipe_that_is_not_clear() -> None:
     # needed = 8/2 in and half a tick, plus 1/2 in; moved to exactly 4 1/2 in of room.
     pipe = make_pipe(inches(41), base=inches(8) + TICK, status="planned")
     assert says(make_case(pipe), move=inches(4)) == (
-        'V1 would be \'tight\' after its move, with 4 1/2" of room: a moved pipe must end clear, '
-        'with at least 4 9/16".'
+        'V1 would not be clear after its move (it is tight in its pan), with 4 1/2\" of '
+        'room: a moved pipe must end clear, with at least 4 9/16".'
     )
 
 
@@ -166,7 +166,7 @@ def test_a_must_link() -> None:
 
 def test_a_forbidden_state() -> None:
     assert says(make_case(make_pipe(inches(36), forbid=("crosses",)))) == (
-        "V1 ends up as 'crosses', a state not allowed for it."
+        "V1 crosses a seam with its flashing, which the case forbids for it."
     )
 
 

@@ -7,7 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from tests.unit.cli_runs import NOTHING_OBEYS, SHED, hostile_case, offseam, write
+from tests.unit.cli_runs import (
+    NOTHING_OBEYS,
+    SHED,
+    hostile_case,
+    offseam,
+    offseam_on_a_terminal,
+    write,
+)
+from tests.unit.test_cli_process import COMMANDS
 
 
 def test_solving_a_case_prints_the_report_and_nothing_else(tmp_path: Path) -> None:
@@ -27,13 +35,25 @@ def test_a_legal_layout_checks_out(tmp_path: Path) -> None:
 
 def test_where_nothing_obeys_the_rules_the_reason_is_told_and_written(tmp_path: Path) -> None:
     target = tmp_path / "result.json"
-    done = offseam("solve", write(tmp_path, NOTHING_OBEYS), "--json", str(target))
+    case = write(tmp_path, NOTHING_OBEYS)
+    done = offseam("solve", case, "--json", str(target))
     assert done.returncode == 3
-    assert "no layout satisfies the rules" in done.stderr
+    assert f"{case}: no layout satisfies the rules\n" in done.stderr
+    assert all(one.startswith(f"{case}: ") for one in done.stderr.splitlines())
     assert "A, B" in done.stderr and "NO LAYOUT SATISFIES THE RULES" in done.stdout
     written = json.loads(target.read_text(encoding="utf-8"))
     assert written["layouts"] == []
     assert [f["code"] for f in written["findings"] if f["severity"] == "error"] == ["forbidden"]
+
+
+def test_on_a_terminal_the_reason_is_shown_once(tmp_path: Path) -> None:
+    pytest.importorskip("pty")
+    code, seen = offseam_on_a_terminal("solve", write(tmp_path, NOTHING_OBEYS))
+    assert code == 3
+    assert seen.lower().count("no layout satisfies the rules") == 1
+    assert seen.count("[forbidden]") == 1 and seen.count("no first width and no moves") == 1
+    code, seen = offseam_on_a_terminal("check", write(tmp_path, SHED), "--first", "S=12.03")
+    assert code == 3 and seen.count("whole number of 1/16") == 1
 
 
 def test_an_illegal_layout_is_priced_with_its_reasons(tmp_path: Path) -> None:
@@ -122,7 +142,7 @@ def test_json_on_standard_output_comes_alone(tmp_path: Path) -> None:
 def test_no_command_a_wrong_one_and_help() -> None:
     assert offseam().returncode in (0, 2)  # help, whichever way typer counts it
     assert offseam("slove").returncode == 2
-    for args in (["--help"], ["solve", "--help"], ["check", "--help"]):
+    for args in (["--help"], *([name, "--help"] for name in COMMANDS)):
         done = offseam(*args)
         assert done.returncode == 0 and "Example" in done.stdout
         assert max(map(len, done.stdout.splitlines())) <= 80

@@ -104,6 +104,23 @@ def test_missing_permission_is_told(tmp_path: Path) -> None:
         tmp_path.chmod(0o700)
 
 
+def test_none_of_the_files_a_case_is_read_from_is_overwritten(tmp_path: Path) -> None:
+    stubs = tmp_path / "stubs.csv"
+    stubs.write_text("id,plane,kind,x,y,outside\nV9,S,pipe,50,60,2\n")
+    path = write(tmp_path, SHED.replace("[panel]", 'penetrations_csv = "stubs.csv"\n[panel]'))
+    soft, hard = tmp_path / "soft.json", tmp_path / "hard.json"
+    soft.symlink_to(stubs)
+    hard.hardlink_to(stubs)
+    before = stubs.read_bytes()
+    for command in ("solve", "check"):
+        for target in (stubs, soft, hard):
+            done = offseam(command, path, "--json", str(target))
+            assert (done.returncode, done.stdout) == (2, "")
+            assert "--json" in done.stderr and "stubs.csv" in done.stderr
+    assert stubs.read_bytes() == hard.read_bytes() == before and soft.is_symlink()
+    assert offseam("check", path, "--json", str(tmp_path / "new.json")).returncode == 0
+
+
 def test_a_wrong_target_is_told_before_solving(tmp_path: Path) -> None:
     path = write(tmp_path, SHED)
     for command in ("solve", "check"):

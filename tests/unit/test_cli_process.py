@@ -20,6 +20,7 @@ from solver.errors import DisagreementError, OutOfTimeError
 from tests.unit.cli_runs import ROOT, SHED, hostile_case, offseam, write
 
 HEAVY = ("ortools", "pandas")
+COMMANDS = ("solve", "check", "why", "free", "place", "stubs", "risk", "compare")
 
 
 @pytest.mark.parametrize(
@@ -42,15 +43,18 @@ def test_the_solver_library_is_not_loaded_where_it_is_not_used(
     assert done.stderr.splitlines()[-1] == "[]"
 
 
-def test_help_loads_neither_numpy_nor_pydantic() -> None:
+@pytest.mark.parametrize("command", ["", *COMMANDS])
+def test_help_loads_no_library_that_is_slow_to_load(command: str) -> None:
     done = subprocess.run(
-        [sys.executable, "-X", "importtime", "-m", "cli.main", "--help"],
+        [sys.executable, "-X", "importtime", "-m", "cli.main", *command.split(), "--help"],
         cwd=ROOT, capture_output=True, text=True, timeout=60, check=False,
     )  # fmt: skip
-    assert done.returncode == 0 and "solve" in done.stdout
+    assert done.returncode == 0 and f"offseam {command}".strip() in done.stdout
     loaded = {line.rsplit("|", 1)[-1].strip() for line in done.stderr.splitlines()}
     assert "typer" in loaded
-    assert not loaded & {"numpy", "pydantic", "ortools", "rich.console"}
+    assert not loaded & {"numpy", "ortools", "solver.entries", "solver.api", "cli.report.pages"}
+    if not command:  # the parser loads pydantic itself once it reads a command's own options
+        assert not loaded & {"pydantic", "rich.console"}
 
 
 @pytest.mark.parametrize("command", ["solve", "check"])
@@ -67,6 +71,31 @@ def test_a_reader_that_leaves_early_is_no_error(tmp_path: Path, command: str) ->
         assert process.wait(60) == 0
     assert told == b""
     assert target.exists()
+
+
+@pytest.mark.parametrize("command", ["solve", "check"])
+def test_a_closed_standard_output_is_told_and_no_fault(tmp_path: Path, command: str) -> None:
+    target = tmp_path / "result.json"
+    script = 'exec "$@" >&-'
+    call = ["sh", "-c", script, "sh", sys.executable, "-m", "cli.main"]
+    done = subprocess.run([*call, command, write(tmp_path, SHED), "--json", str(target)], cwd=ROOT,
+                          stderr=subprocess.PIPE, text=True, timeout=60, check=False)
+    assert (done.returncode, done.stderr) == (
+        2, "standard output cannot be written (it is closed)\n")
+    assert target.read_text(encoding="utf-8").startswith("{")  # written first, and whole
+    done = subprocess.run([*call, "--help"], cwd=ROOT, stderr=subprocess.PIPE, text=True,
+                          timeout=60, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_closed_standard_error_is_no_fault_either(tmp_path: Path) -> None:
+    call = ["sh", "-c", 'exec "$@" 2>&-', "sh", sys.executable, "-m", "cli.main", "solve"]
+    gone = subprocess.run([*call, str(tmp_path / "gone.toml")], cwd=ROOT, stdout=subprocess.PIPE,
+                          timeout=60, check=False)
+    assert (gone.returncode, gone.stdout) == (2, b"")
+    done = subprocess.run([*call, write(tmp_path, SHED)], cwd=ROOT, stdout=subprocess.PIPE,
+                          timeout=60, check=False)
+    assert done.returncode == 0 and b"LAYOUT 1 IN FULL" in done.stdout
 
 
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no full device here")

@@ -274,7 +274,7 @@ def test_trade_off_between_states() -> None:
     assert answer["layouts"] == [] and answer["as_drawn"] is None
     # usual: rest 12, ideal 6: A on the seam
     assert answer["usual"]["firsts"] == inches(6)
-    assert answer["usual"]["breaks"] == {"must": [], "forbid": ["A"]}
+    assert answer["usual"]["breaks"] == {"must": [], "forbid": ["A"], "agreed": []}
 
 
 def test_enumeration_with_no_reasoning_agrees() -> None:

@@ -109,6 +109,27 @@ def test_margins_are_never_overstated() -> None:
     assert row.split()[-2:] == ['11/16"', "1|2"]
 
 
+def test_room_less_needed_is_never_more_than_is_there() -> None:
+    # 1 tick more room than 5 1/4 in, 1 tick more needed than 4 1/2 in: the margin is 3/4 in. Room
+    # shows as 5 1/4 in, needed as 4 9/16 in: on paper they never leave more than there is.
+    case = make_case(make_pipe(inches("26 1/4") - 1, "V1", base=inches(8) + 2))
+    text = text_of(check_page(check(case, {"S": inches(14)}, {}), None))
+    (row,) = (line for line in text.split("\n") if line.split()[1:2] == ["V1"])
+    assert row.split()[-6:] == ["5", '1/4"', "4", '9/16"', '3/4"', "1|2"]
+
+
+def test_unevenness_and_linked_starts_are_explained(solved: Result) -> None:
+    text = flat(text_of(ranked_lines(solved)))
+    uneven = any(row.counts[-1] for row in (*(e.judged for e in solved.layouts), solved.as_drawn)
+                 if row is not None)
+    assert uneven == ("one for each whole inch by which the first and last panel of a plane differ "
+                      'beyond 2", added up over the planes' in text)
+    assert text.count("if one is off, the other slope must follow") == len(solved.layouts)
+    metric = replace(solved.case, units="mm", links=())
+    lone = flat(text_of(ranked_lines(replace(solved, case=metric))))
+    assert uneven == ("one for each 25 mm by which" in lone) and "must follow" not in lone
+
+
 def test_moves_seams_and_links_are_in_words(gable: Case) -> None:
     checked = check(gable, {"S": inches(9), "N": inches(9)}, {"V1": -inches("2 1/2")})
     text = flat(text_of(check_page(checked, None)))
@@ -124,7 +145,16 @@ def test_an_edge_takes_the_place_of_a_seam_by_name(gable: Case) -> None:
     checked = check(gable, {"N": inches(12)}, {})
     text = text_of(check_page(checked, None))
     (row,) = (line for line in text.split("\n") if line.split()[1:2] == ["W2"] and "|" in line)
-    assert row.endswith("33|east ga…")  # laid from the west, so the east gable is the far side
+    assert row.endswith("33|end")  # laid from the west, so the east gable is the far side
+    assert "on a seam" not in row and "meets end" in row
+    assert "its hole meets the turn-up at the east gable" in flat(text)
+
+
+def test_seam_numbers_against_x_are_said_once(gable: Case) -> None:
+    text = flat(text_of(check_page(check(gable, {}, {}), None)))
+    assert ("seams are numbered from the west gable, against x, which is measured from the east "
+            "gable.") in text
+    assert text.count("against x") == 1 and "seams are numbered from the west gable. " in text
 
 
 def test_a_curb_says_which_seams_it_cuts() -> None:
@@ -180,11 +210,17 @@ def test_findings_come_by_weight_and_long_runs_are_cut() -> None:
 
 
 def test_many_findings_of_one_kind_are_told_together() -> None:
-    near = [Finding("near-pair", "warning", (f"a{n}", f"b{n}"), "told apart.") for n in range(4)]
+    near = [Finding("near-pair", "warning", (f"a{n}", f"b{n}"), "told apart.") for n in range(9)]
     text = flat(text_of(findings_lines(near)))
-    assert "4: a0-b0, a1-b1, a2-b2, a3-b3 stand nearer to each other" in text
+    assert "9: a0-b0, a1-b1, a2-b2," in text and "a8-b8 stand nearer to each other" in text
     assert "told apart." not in text
-    assert text_of(findings_lines(near[:3])).count("told apart.") == 3
+    assert text_of(findings_lines(near[:8])).count("told apart.") == 8  # with their distances
+
+
+def test_a_wide_curb_is_told_in_the_units_of_its_readers() -> None:
+    wide = [Finding("wide-curb", "warning", (f"C{n}",), "told apart.") for n in range(4)]
+    assert 'are over 23 5/8" (600 mm) across' in flat(text_of(findings_lines(wide, "in")))
+    assert "are over 600 mm across" in flat(text_of(findings_lines(wide, "mm")))
 
 
 def test_twenty_planes_and_every_count_still_fit(solved: Result) -> None:

@@ -1,0 +1,129 @@
+"""Reading the options of `offseam place`: every one that cannot be followed, at once."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from cli.failures import OptionError
+
+if TYPE_CHECKING:
+    from solver.case import Case, Plane
+    from solver.placing import Wanted
+
+
+def with_cover(case: Case, cover: str | None, *, laid: bool) -> Case:
+    """The case of one cover where one is asked for, or needed because seams are laid.
+
+    Raises:
+        OptionError: no length, a cover the case does not have, or none given with laid seams.
+    """
+    from solver.units import format_length
+
+    covers = case.covers or (case,)
+    names = ", ".join(
+        format_length(2 * one.panel.cover, case.units, case.mark) for one in covers
+    )
+    if cover is None:
+        if laid and len(covers) > 1:
+            raise OptionError(f"--first: the case compares covers of {names}; give the one that "
+                              "is laid with --cover")
+        return case
+    wrong: list[str] = []
+    ticks = _length(case, "cover", cover, wrong)
+    if wrong:
+        raise OptionError(*wrong)
+    for one in covers:
+        if one.panel.cover == ticks:
+            return one
+    raise OptionError(f'--cover "{cover}": the case has {names}')
+
+
+def read_wanted(
+    case: Case, plane: str, texts: Mapping[str, str | None], turned: bool, first: Sequence[str]
+) -> tuple[Wanted, dict[str, int]]:
+    """The pipe, and the first widths already laid by plane (ticks).
+
+    Raises:
+        OptionError: every option that cannot be followed.
+    """
+    from solver.placing import Wanted, base_width
+
+    wrong: list[str] = []
+    on = _plane(case, "--plane", plane, wrong)
+    given = {
+        name: _length(case, name, text, wrong) for name, text in texts.items() if text is not None
+    }
+    firsts = _firsts(case, first, wrong)
+    if firsts and on is not None and on.id not in firsts:
+        wrong.append(f"--first: give the first width laid on plane {on.id} as well")
+    if not wrong and on is not None:
+        _check(case, on, given, wrong)
+    if wrong or on is None:
+        raise OptionError(*wrong)
+    outside = given["outside"]
+    base = base_width(case, outside, given.get("base"), turned=turned)
+    wanted = Wanted(on.id, given["near"], outside, base, given.get("y"), given.get("x-tol", 0))
+    return wanted, firsts
+
+
+def _check(case: Case, plane: Plane, given: Mapping[str, int], wrong: list[str]) -> None:
+    from solver.units import format_length
+
+    def shown(ticks: int) -> str:
+        return format_length(2 * ticks, case.units, case.mark, feet=True)
+
+    if given["outside"] <= 0:
+        wrong.append("--outside: a pipe has a diameter above 0")
+    if not 0 <= given["near"] <= plane.width:
+        wrong.append(f"--near {shown(given['near'])}: plane {plane.id} runs from 0 to "
+                     f"{shown(plane.width)}")
+    if "y" in given and not 0 <= given["y"] <= plane.length:
+        wrong.append(f"--y {shown(given['y'])}: plane {plane.id} is {shown(plane.length)} up the "
+                     "slope")
+    if "base" in given and given["base"] < given["outside"]:
+        wrong.append("--base: a flashing is at least as wide as its pipe")
+    if given.get("x-tol", 0) < 0:
+        wrong.append("--x-tol: give 0 or more")
+
+
+def _plane(case: Case, option: str, name: str, wrong: list[str]) -> Plane | None:
+    for plane in case.planes:
+        if name in (plane.id, plane.id.strip()):
+            return plane
+    known = [plane.id for plane in case.planes]
+    close = difflib.get_close_matches(name[:80], known, n=1)
+    hint = f'the nearest is "{close[0]}"' if close else f"it has {', '.join(known[:12])}"
+    wrong.append(f'{option} "{name}": the case has no plane "{name}"; {hint}')
+    return None
+
+
+def _length(case: Case, name: str, text: str, wrong: list[str]) -> int:
+    from solver.errors import LengthError
+    from solver.units import parse_length
+
+    try:
+        return parse_length(text.strip(), case.units)
+    except LengthError as error:
+        wrong.append(f'--{name} "{text}" is no length; {error}')
+        return 0
+
+
+def _firsts(case: Case, texts: Sequence[str], wrong: list[str]) -> dict[str, int]:
+    firsts: dict[str, int] = {}
+    for text in texts:
+        # An id may hold "=", a length never does: the last one parts the two.
+        name, sign, length = text.rpartition("=")
+        if not sign or not name:
+            wrong.append(f'--first "{text}": write PLANE=LENGTH, such as '
+                         f"{case.planes[0].id}=11.5")
+            continue
+        plane = _plane(case, f'--first "{text}"; plane', name.strip(), wrong)
+        if plane is None:
+            continue
+        if plane.id in firsts:
+            wrong.append(f'--first: plane "{plane.id}" is given twice; give it once')
+            continue
+        firsts[plane.id] = _length(case, "first", length, wrong)
+    return firsts

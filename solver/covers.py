@@ -1,0 +1,68 @@
+"""Several covers in one run: the list rule over the candidates of all of them together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from solver.case import Case
+from solver.clock import Clock
+from solver.profile import Profile, build_profile
+from solver.ranking import checked, layout_of, make_entry, settled_next
+from solver.result import CoverRanked, Judged, Ranked
+from solver.starts import legal_firsts
+
+
+@dataclass(frozen=True)
+class _Next:
+    """The next candidate of one cover, not yet an entry."""
+
+    place: int
+    judged: Judged
+    bound: int
+
+
+def rank_covers(cases: tuple[Case, ...], clock: Clock, top: int) -> tuple[CoverRanked, ...]:
+    """The first `top` entries over all covers, in the tie order, then in the order of the covers.
+
+    Covers for which some plane has no legal first width take no part. Ends early when the clock
+    is over.
+    """
+    tables: dict[int, list[Profile]] = {
+        place: [build_profile(case, plane, clock) for plane in case.planes]
+        for place, case in enumerate(cases)
+        if all(len(legal_firsts(case, plane)) for plane in case.planes)
+    }
+    listed: list[Ranked] = []
+    found: list[CoverRanked] = []
+    while len(listed) < top and not clock.over():
+        counts = [entry.judged.counts for entry in listed]
+        nexts = [
+            upcoming
+            for place, profiles in tables.items()
+            if (upcoming := _next(place, cases[place], profiles, clock, counts)) is not None
+        ]
+        if not nexts:
+            break
+        best = min(nexts, key=lambda upcoming: (upcoming.judged.order, upcoming.place))
+        bound = min(upcoming.bound for upcoming in nexts)
+        case, profiles = cases[best.place], tables[best.place]
+        entry = make_entry(case, profiles, best.judged, bound, listed)
+        listed.append(entry)
+        found.append(CoverRanked(case.panel.cover, entry))
+    return tuple(found)
+
+
+def _next(
+    place: int,
+    case: Case,
+    profiles: list[Profile],
+    clock: Clock,
+    listed: list[tuple[int, ...]],
+) -> _Next | None:
+    settled = settled_next(case, profiles, clock, listed)
+    if settled is None:
+        return None
+    roof, found, floor = settled
+    layout = layout_of(case, profiles, found.picks, drawn=False)
+    judged = checked(case, roof, found.picks, layout)
+    return _Next(place, judged, found.bound if floor is None else min(floor, found.bound))

@@ -1,0 +1,246 @@
+"""What [freeze] says is agreed must be something that the rules of the case allow at all.
+
+First widths are held against the end rule by its definition, moves against the limits of the pipe
+itself. Whether agreed things get in each other's way, or in a keep-out's, only solving shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator
+from dataclasses import dataclass
+from functools import partial
+
+from solver import resolve
+from solver.case import Fitting
+from solver.cross_checks import MOST_FIRST_WIDTHS, MOST_MOVES, plane_ids
+from solver.cross_checks_sheets import no_penetration, penetration_ids
+from solver.entries import CurbEntry, PipeEntry, PlaneEntry
+from solver.fittings import makeable
+from solver.load_report import Report, length_said, listed, nearest, printable, shown
+from solver.readings import AnyPenetration, Readings
+from solver.units import Units
+
+
+def check(readings: Readings, units: Units | None, report: Report) -> None:
+    """Note every agreed first width and move that cannot be."""
+    _check_firsts(readings, units, report)
+    _check_moves(readings, units, report)
+
+
+@dataclass(frozen=True, slots=True)
+class _EndRule:
+    """What makes a first width legal on one plane at one cover (ticks)."""
+
+    width: int
+    cover: int
+    min_end: int
+    mark: int
+    units: Units
+
+    def faults(self, first: int) -> Iterator[str]:
+        """What is wrong with a first width (ticks); nothing where it is legal."""
+        if self.width <= self.cover:
+            if first != self.width:
+                yield f"the plane is one panel of {self._say(self.width)}"
+            return
+        if first > self.cover:
+            yield f"it is more than the cover of {self._say(self.cover)}"
+            return
+        if first % self.mark and first != self.cover:
+            yield f"it is no whole number of marks of {self._say(self.mark)}"
+        if first < self.min_end:
+            yield f"it is below the min_end of {self._least()}"
+        last = (self.width - first) % self.cover or self.cover
+        if last < self.min_end:
+            said = f"{self._say(last)}, below the min_end of {self._least()}"
+            yield f"it leaves a last panel of {said}"
+
+    def want(self, first: int, at_cover: bool) -> str:
+        """The problem of a first width that is not legal, with the nearest one that is."""
+        faults = listed(self.faults(first))
+        at = f"at a cover of {self._say(self.cover)} " if at_cover else ""
+        if self.width <= self.cover:
+            return f"{at}{faults}; write that width"
+        marks = [*range(self.mark, self.cover, self.mark), self.cover]
+        legal = (width for width in marks if not any(self.faults(width)))
+        best = min(legal, key=lambda width: (abs(width - first), -width), default=None)
+        if best is None:
+            return f"{at}{faults}; no first width at all satisfies the end rule on this plane"
+        return f"{at}{faults}; the nearest legal first width is {self._say(best)}"
+
+    def _least(self) -> str:
+        return length_said(self.min_end, self.units, "up")
+
+    def _say(self, ticks: int) -> str:
+        return length_said(ticks, self.units)
+
+
+def _check_firsts(readings: Readings, units: Units | None, report: Report) -> None:
+    frozen = readings.freeze
+    firsts = frozen.entry.first if frozen.entry else {}
+    known = plane_ids(readings)
+    planes = {read.entry.id: read.entry for read in readings.planes if read.entry}
+    for plane_id, first in firsts.items():
+        got = shown(frozen.element.table["first"][plane_id])
+        if known and plane_id not in known:
+            want = partial(_no_plane, plane_id, list(known))
+            report.add(frozen.element, f"first.{plane_id}", want, got)
+            continue
+        plane = planes.get(plane_id)
+        rules = _end_rules(readings, plane, units) if plane and units else []
+        for rule in rules:
+            if any(rule.faults(first)):
+                want = partial(rule.want, first, len(rules) > 1)
+                report.add(frozen.element, f"first.{plane_id}", want, got)
+
+
+def _no_plane(plane_id: str, known: list[str]) -> str:
+    return f"there is no plane {shown(plane_id)}; {nearest(plane_id, known)}"
+
+
+def _end_rules(readings: Readings, plane: PlaneEntry, units: Units) -> list[_EndRule]:
+    """The end rule of a plane at each cover; none where the case does not say it well enough."""
+    head, panel, rules = readings.head.entry, readings.panel.entry, readings.rules.entry
+    if not (head and panel and rules):
+        return []
+    mark = resolve.mark(head, units)
+    if any(cover < mark or cover // mark > MOST_FIRST_WIDTHS for cover in panel.cover):
+        return []  # told already; searching so many would take for ever
+    return [
+        _EndRule(plane.width, cover, resolve.rules(rules, cover, units).min_end, mark, units)
+        for cover in panel.cover
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class _MoveRule:
+    """What makes a move of one penetration possible, whatever else stands on the roof (ticks)."""
+
+    stays: str  # why it cannot move at all, or ""
+    nominal: str
+    reach_low: int
+    reach_high: int
+    step: int
+    min_offset: int
+    makeable: tuple[tuple[int, int], ...] | None
+    units: Units
+
+    def faults(self, move: int) -> Iterator[str]:
+        """What is wrong with a move (signed ticks); nothing where it is possible."""
+        if move == 0:
+            return
+        if self.stays:
+            yield self.stays
+            return
+        if move % self.step:
+            yield f"it is no whole number of steps of {self._say(self.step)}"
+        reach, towards = (
+            (self.reach_high, "larger") if move > 0 else (self.reach_low, "smaller")
+        )
+        if abs(move) > reach:
+            yield f"it is beyond its reach of {self._say(reach)} towards {towards} x"
+        if abs(move) < self.min_offset:
+            yield f"it is below its min_offset of {self._say(self.min_offset)}"
+        spans = self.makeable
+        if spans is not None and not any(low <= abs(move) <= high for low, high in spans):
+            size = f"two equal fittings of size {printable(self.nominal)}"
+            can = [
+                f"{length_said(low, self.units, 'up')} to {length_said(high, self.units, 'down')}"
+                for low, high in spans
+            ]
+            yield (
+                f"{size} make offsets of {listed(can)} only" if can
+                else f"{size} make no offset within its reach and headroom"
+            )
+
+    def want(self, move: int) -> str:
+        """The problem of a move that is not possible, with the nearest one that is."""
+        faults = listed(self.faults(move))
+        if self.stays:
+            return f"{faults}; write 0"
+        least, most = -(self.reach_low // self.step), self.reach_high // self.step
+        if most - least > MOST_MOVES:
+            return faults  # the step is told already
+        steps = (count * self.step for count in range(least, most + 1))
+        best = min(
+            (step for step in steps if step and not any(self.faults(step))),
+            key=lambda step: (abs(step - move), step),
+            default=None,
+        )
+        if best is None:
+            return f"{faults}; it can only stay, write 0"
+        return f"{faults}; the nearest possible move is {self._say(best)}"
+
+    def _say(self, ticks: int) -> str:
+        return length_said(ticks, self.units)
+
+
+def _check_moves(readings: Readings, units: Units | None, report: Report) -> None:
+    frozen = readings.freeze
+    moves = frozen.entry.move if frozen.entry else {}
+    known = penetration_ids(readings) if moves else {}
+    rules = _move_rules(readings, moves, units) if moves and units else {}
+    for name, move in moves.items():
+        got = shown(frozen.element.table["move"][name])
+        if name not in known:
+            if readings.complete:
+                want = partial(no_penetration, name, known)
+                report.add(frozen.element, f"move.{name}", want, got)
+        elif (rule := rules.get(name)) and any(rule.faults(move)):
+            report.add(frozen.element, f"move.{name}", partial(rule.want, move), got)
+
+
+def _move_rules(
+    readings: Readings, names: Container[str], units: Units
+) -> dict[str, _MoveRule]:
+    """The limits of each of these that could be read, if the case says them well enough."""
+    head, moves_entry = readings.head.entry, readings.moves.entry
+    if not (head and moves_entry):
+        return {}
+    moves = resolve.moves(moves_entry, units)
+    unread = {nominal for nominal, read in readings.fittings.items() if read.entry is None}
+    fittings = resolve.fittings(
+        {nominal: read.entry for nominal, read in readings.fittings.items() if read.entry}
+    )
+    return {
+        read.entry.id: _move_rule(read.entry, head.setting, moves, fittings, units)
+        for read in readings.penetrations
+        if read.entry
+        and read.entry.id in names
+        and not (isinstance(read.entry, PipeEntry) and read.entry.nominal in unread)
+    }
+
+
+def _move_rule(
+    entry: AnyPenetration,
+    setting: resolve.Setting,
+    moves: resolve.Moves,
+    fittings: tuple[Fitting, ...],
+    units: Units,
+) -> _MoveRule:
+    low, high = resolve.reaches(entry, moves, setting)
+    stubbed = resolve.status(entry, setting) == "stubbed"
+    nominal = entry.nominal if isinstance(entry, PipeEntry) else None
+    headroom = entry.headroom if isinstance(entry, PipeEntry) else None
+    return _MoveRule(
+        stays=_why_it_stays(entry, setting),
+        nominal=nominal or "",
+        reach_low=low,
+        reach_high=high,
+        step=moves.step,
+        min_offset=resolve.min_offset(entry, moves, setting),
+        makeable=makeable(fittings, nominal, headroom, max(low, high)) if stubbed else None,
+        units=units,
+    )
+
+
+def _why_it_stays(entry: AnyPenetration, setting: resolve.Setting) -> str:
+    if resolve.status(entry, setting) != "fixed":
+        return ""
+    if isinstance(entry, CurbEntry):
+        return "a curb does not move"
+    if setting == "reroof":
+        return "in a re-roof nothing moves"
+    if entry.hold is not None:
+        return f"it is held where it is ({printable(entry.hold)})"
+    return "it is fixed"

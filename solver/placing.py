@@ -1,0 +1,238 @@
+"""Where a late pipe could stand: the clear stretches of a plane against a given layout.
+
+A stretch is a run of centre positions (whole ticks) that are clear of every seam and end lap, keep
+`edge_gap`, keep off every keep-out, and keep `spacing` from every other penetration where that
+finally stands. Each position that is proposed is judged by the checker: the pipe is added to the
+case far off the plane and moved in, so that every rule of moves is applied to it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import isqrt
+
+from solver.case import Case, Freeze, Keepout, Penetration
+from solver.checker import judge
+from solver.errors import DisagreementError
+from solver.findings import case_findings
+from solver.gaps import Gap, clear_spans, flattened, keepouts_at, move_gaps, room_gaps
+from solver.layout import Layout
+from solver.result import Breach, Finding, Judged, JudgedPenetration
+from solver.starts import legal_firsts, usual_first
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A pipe to be placed on a plane. `near` is where it is wanted (ticks).
+
+    `base` is the flashing's width as it counts. Without `y` (ticks) every rule is taken at its
+    worst: spacing along the eave only, and a keep-out over the whole slope.
+    """
+
+    plane: str
+    near: int
+    outside: int
+    base: int
+    y: int | None = None
+    x_tol: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One proposed centre: how far from where it is wanted (signed ticks), and how it stands.
+
+    `margin2` (half ticks) is what the state goes by: after the worst shift in a robust case.
+    """
+
+    x: int
+    away: int
+    stands: JudgedPenetration
+    margin2: int
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Clear centres `low … high` (ticks), the nearest spot in it and the roomiest."""
+
+    low: int
+    high: int
+    nearest: Spot
+    roomiest: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """The answer: `pipe` is the new one, as a penetration at the wanted place.
+
+    `judged` is the layout it is held against, `at_wanted` how the pipe would stand as wanted.
+    `broken` is what the checker has against the wanted place itself, empty where that is clear, and
+    `keepouts` those it would reach into. `stretches` are the nearest ones, nearest first.
+    """
+
+    case: Case
+    wanted: Wanted
+    pipe: Penetration
+    judged: Judged
+    at_wanted: JudgedPenetration
+    broken: tuple[Breach, ...]
+    keepouts: tuple[Keepout, ...]
+    stretches: tuple[Stretch, ...]
+    findings: tuple[Finding, ...]
+
+
+def place(case: Case, layout: Layout, wanted: Wanted, count: int) -> Placed:
+    """The clear stretches for a pipe, the `count` nearest of them.
+
+    Raises:
+        ChoiceError: the layout cannot be judged at all.
+        DisagreementError: the checker finds a proposed position not clear.
+    """
+    seen = case if wanted.y is not None else flattened(case)
+    judged = judge(case, layout)
+    at = next(i for i, plane in enumerate(case.planes) if plane.id == wanted.plane)
+    pipe = _pipe(case, wanted)
+    plane = seen.planes[at]
+    seams = room_gaps(seen, plane, judged.planes[at], pipe)
+    spans = clear_spans([*seams, *move_gaps(seen, plane, layout, pipe)], plane.width)
+    wide = [s for s in spans if settings(case, *s) or s[0] <= wanted.near <= s[1]]
+    wide.sort(key=lambda span: (max(span[0] - wanted.near, wanted.near - span[1], 0), span))
+    trial = _Trial(seen, layout, pipe)
+    stretches = tuple(_stretch(trial, wanted, span, seams) for span in wide[:count])
+    at_wanted, broken = trial.stand(wanted.near)
+    inside = any(low <= wanted.near <= high for low, high in spans)
+    if inside == bool(broken):
+        raise DisagreementError(
+            f"The wanted place ({wanted.near} ticks) is {'' if inside else 'not '}clear by the "
+            f"stretches, but the checker says: {_says(broken) or 'nothing is against it'}"
+        )
+    drawn = replace(pipe, x=wanted.near)
+    added = replace(case, penetrations=(*case.penetrations, drawn), covers=())
+    own = [f for f in case_findings(added) if f.about == (pipe.id,) and f.code in _OWN]
+    touched = keepouts_at(plane, pipe, wanted.near)
+    return Placed(
+        case, wanted, pipe, judged, at_wanted, broken, touched, stretches, tuple(own)
+    )
+
+
+_OWN = ("wide-base", "blocked-pan")
+"""Findings on the new pipe that hold wherever it goes."""
+
+
+def _says(broken: tuple[Breach, ...]) -> str:
+    return " ".join(breach.says for breach in broken)
+
+
+def laid_layout(case: Case, firsts: dict[str, int]) -> Layout:
+    """Planes as already laid (first widths in ticks by id), the others as usual; pipes as drawn.
+
+    Moves that are agreed in the case are made.
+    """
+    chosen = []
+    for plane in case.planes:
+        legal = legal_firsts(case, plane)
+        one = min(case.panel.cover, plane.width)
+        usual = usual_first(case, plane, legal) if len(legal) else one
+        chosen.append(firsts.get(plane.id, usual))
+    agreed = dict(case.freeze.moves)
+    return Layout(tuple(chosen), tuple(agreed.get(pen.id, 0) for pen in case.penetrations))
+
+
+def base_width(case: Case, outside: int, base: int | None, *, turned: bool) -> int:
+    """The width of a flashing as it counts (ticks): the case's flange where `base` is not given.
+
+    A square one turned 45 degrees is as wide as its diagonal, rounded up to a tick.
+    """
+    side = outside + 2 * case.rules.flange if base is None else base
+    return isqrt(2 * side * side - 1) + 1 if turned else side
+
+
+def new_id(case: Case) -> str:
+    """The id of the pipe to be placed: NEW, or longer where the case has that already."""
+    name = "NEW"
+    while any(pen.id == name for pen in case.penetrations):
+        name += "+"
+    return name
+
+
+def _pipe(case: Case, wanted: Wanted) -> Penetration:
+    return Penetration(
+        id=new_id(case), plane=wanted.plane, kind="pipe", x=wanted.near, y=wanted.y or 0,
+        outside=wanted.outside, base=wanted.base, across=0, along=0, status="planned",
+        written_status="planned", hold=None, reach_low=0, reach_high=0, min_offset=0, forbid=(),
+        x_tol=wanted.x_tol,
+    )
+
+
+class _Trial:
+    """Puts the pipe somewhere and asks the checker."""
+
+    def __init__(self, case: Case, layout: Layout, pipe: Penetration) -> None:
+        self.case, self.layout, self.pipe = case, layout, pipe
+        plane = next(p for p in case.planes if p.id == pipe.plane)
+        # Drawn so far off that it is never too near to anything before it is moved in.
+        self.steps = (4 * plane.width + 4 * case.rules.spacing) // case.step + 4
+
+    def stand(self, x: int) -> tuple[JudgedPenetration, tuple[Breach, ...]]:
+        """How the pipe stands at `x`, and what the checker has against it there."""
+        away = self.steps * self.case.step
+        drawn = replace(self.pipe, x=x - away, reach_low=away, reach_high=away)
+        case = replace(
+            self.case, penetrations=(*self.case.penetrations, drawn), freeze=Freeze(), covers=()
+        )
+        judged = judge(case, Layout(self.layout.firsts, (*self.layout.moves, away)))
+        broken = tuple(b for b in judged.breaks if self.pipe.id in b.about)
+        return judged.penetrations[-1], broken
+
+    def spot(self, x: int, near: int) -> Spot:
+        """A proposed position, verified.
+
+        Raises:
+            DisagreementError: the checker has something against it.
+        """
+        stands, broken = self.stand(x)
+        if broken or stands.state != "clear":
+            raise DisagreementError(
+                f"A pipe at {x} ticks is counted as clear, but: {_says(broken) or stands.state}"
+            )
+        return Spot(x, x - near, stands, margin_of(self.case, stands))
+
+
+def margin_of(case: Case, stands: JudgedPenetration) -> int:
+    """The margin (half ticks) a pipe's state goes by."""
+    margin2 = stands.worst_margin2 if case.rules.robust else stands.margin2
+    return margin2 if margin2 is not None else 0
+
+
+def settings(case: Case, low: int, high: int) -> tuple[int, int, int] | None:
+    """The places in `low … high` that a pipe is set to: (first, last, apart), in ticks.
+
+    Whole steps from the low end; where the stretch has none, whole marks; None where it has none.
+    """
+    whole = (case.step, case.mark) if case.step % case.mark == 0 else (case.mark,)
+    for apart in whole:
+        first, last = -(-low // apart) * apart, high // apart * apart
+        if first <= last:
+            return first, last, apart
+    return None
+
+
+def _stretch(
+    trial: _Trial, wanted: Wanted, span: tuple[int, int], seams: list[Gap]
+) -> Stretch:
+    low, high = span
+    found = settings(trial.case, low, high)
+    if low <= wanted.near <= high or found is None:
+        nearest = trial.spot(wanted.near, wanted.near)
+    else:
+        nearest = trial.spot(found[0] if wanted.near < low else found[1], wanted.near)
+    if found is None:
+        return Stretch(low, high, nearest, nearest)
+    # Room rises and falls as a tent between what binds on both sides: the best is at its top.
+    first, last, apart = found
+    top4 = max(up for _, up in seams if up <= 2 * low)
+    top4 += min(down for down, _ in seams if down >= 2 * high)
+    below = top4 // (4 * apart) * apart
+    tops = {min(max(x, first), last) for x in (below, below + apart)}
+    spots = [nearest, *(trial.spot(x, wanted.near) for x in tops if x != nearest.x)]
+    best = max(spots, key=lambda spot: (spot.margin2, -abs(spot.away), -spot.x))
+    return Stretch(low, high, nearest, best)
