@@ -97,6 +97,13 @@ def run_stoppable(clock: Clock, work: Callable[[], T]) -> T:
     before = signal.signal(signal.SIGINT, on_interrupt)
     try:
         threading.Thread(target=run, daemon=True).start()
-        return outcome.result()
+        while True:
+            try:
+                return outcome.result(timeout=_EVERY)
+            except TimeoutError:
+                if outcome.done():
+                    raise  # the work's own
+                if clock.interrupted:
+                    clock.stop()  # a search that began just after the first request hears this one
     finally:
         signal.signal(signal.SIGINT, before)

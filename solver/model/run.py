@@ -55,6 +55,8 @@ def minimize_in_order(
     if levels and isinstance(levels[0], int):
         first_bound = levels[0]
     for level in todo:
+        if clock.over():
+            return Outcome(values, first_bound, False, False)
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = workers
         solver.parameters.cp_model_presolve = presolve

@@ -140,10 +140,9 @@ def test_the_second_interrupt_quits() -> None:
         "    threading.Timer(after, os.kill, (os.getpid(), signal.SIGINT)).start()\n"
         "run_stoppable(Clock(), lambda: time.sleep(30))\n"
     )
-    started = time.monotonic()
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True,
                           timeout=25, check=False)
-    assert done.returncode == 130 and time.monotonic() - started < 20
+    assert done.returncode == 130
     assert done.stderr.splitlines()[-1] == "interrupted"
 
 
@@ -158,7 +157,10 @@ def test_ctrl_c_prints_the_best_so_far_with_its_bound(tmp_path: Path) -> None:
     if process.poll() is not None:
         pytest.skip("solved before it could be interrupted")
     process.send_signal(signal.SIGINT)
-    out, told = process.communicate(timeout=60)
+    try:
+        out, told = process.communicate(timeout=60)
+    finally:
+        process.kill()
     assert process.returncode in (0, failures.OUT_OF_TIME)
     assert "Traceback" not in told and "stopping" in told
     if process.returncode == 0:

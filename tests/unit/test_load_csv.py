@@ -1,7 +1,6 @@
 """Penetrations from a spreadsheet, as spreadsheets really export them, and as people break them."""
 
 import hashlib
-import time
 
 import pytest
 
@@ -321,18 +320,15 @@ def rows_50_000(outside):
     return "\n".join(["id;plane;kind;x;y;outside;status", *rows])
 
 
-def test_50_000_rows_load_in_seconds(tmp_path):
-    started = time.process_time()
+def test_50_000_rows_load(tmp_path):
+    # How long it takes is the benchmark's to say.
     case = load(tmp_path, rows_50_000("3,5"))
-    assert time.process_time() - started < 15  # about 1.5 s where nothing else runs
     assert len(case.penetrations) == 50_001
     assert case.penetrations[-1].id == "V50000"
 
 
 def test_50_000_bad_rows_are_not_50_000_sentences(tmp_path):
-    started = time.process_time()
     found = problems(tmp_path, rows_50_000("x"))
-    assert time.process_time() - started < 30
     assert len(found) == 201
     assert found[0].where == "penetration V1 (stubs.csv row 2)"
     assert found[-1].want.startswith("and 49,800 more problems")
