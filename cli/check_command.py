@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from cli.failures import DONE, NO_LAYOUT, OptionError, tell_no_layout
 from cli.files import STDOUT, check_target, refuse_sources, write_text
+from cli.named_lengths import named_lengths
 from cli.screen import on_terminal, show
 
 if TYPE_CHECKING:
@@ -72,57 +72,11 @@ def _choices(
     wrong: list[str] = []
     planes = [plane.id for plane in case.planes]
     pens = [pen.id for pen in case.penetrations]
-    firsts = _read(case, "--first", "PLANE", first, planes, wrong)
-    moves = _read(case, "--move", "PEN", move, pens, wrong)
+    firsts = named_lengths(case, "--first", "PLANE", first, planes, wrong)
+    moves = named_lengths(case, "--move", "PEN", move, pens, wrong)
     if wrong:
         raise OptionError(*wrong)
     return firsts, moves
-
-
-def _read(
-    case: Case, option: str, thing: str, texts: Sequence[str], known: Sequence[str],
-    wrong: list[str],
-) -> dict[str, int]:
-    from solver.errors import LengthError
-    from solver.units import parse_length
-
-    kind = "plane" if thing == "PLANE" else "penetration"
-    names = set(known)
-    read: dict[str, int] = {}
-    for text in texts:
-        # An id may hold "=", a length never does: the last one parts the two.
-        name, sign, length = text.rpartition("=")
-        if not sign or not name:
-            wrong.append(f'{option} "{text}": write {thing}=LENGTH, such as {_sample(known)}')
-            continue
-        name = name if name in names else name.strip()
-        if name not in names:
-            wrong.append(f'{option} "{text}": the case has no {kind} "{name}"; '
-                         f"{_nearest(name, known)}")
-            continue
-        if name in read:
-            wrong.append(f'{option}: {kind} "{name}" is given twice; give it once')
-            continue
-        try:
-            read[name] = parse_length(length.strip(), case.units)
-        except LengthError as error:
-            wrong.append(f'{option} "{text}": "{length}" is no length; {error}')
-    return read
-
-
-def _sample(known: Sequence[str]) -> str:
-    return f"{known[0]}=11.5" if known else "S=11.5"
-
-
-def _nearest(name: str, known: Iterable[str]) -> str:
-    known = list(known)
-    if not known:
-        return "it has none"
-    close = difflib.get_close_matches(name[:80], known, n=1)
-    if close:
-        return f'the nearest is "{close[0]}"'
-    more = f" and {len(known) - 12:,} more" if len(known) > 12 else ""
-    return f"it has {', '.join(known[:12])}{more}"
 
 
 def _put_out(checked: Checked, usual: Judged | None, json: str | None) -> None:

@@ -20,6 +20,17 @@ from cli.failures import OptionError, OutputError
 STDOUT: Final = "-"
 
 
+def target_faults(target: str | None, option: str, not_over: str) -> list[str]:
+    """What is wrong with a target, as `check_target` says it; nothing where none is given."""
+    if target is None:
+        return []
+    try:
+        check_target(target, option, not_over=not_over)
+    except OptionError as error:
+        return [str(error)]
+    return []
+
+
 def check_target(target: str, option: str, *, not_over: str | None = None) -> None:
     """Refuse a target that cannot be written, before any work is done for it.
 

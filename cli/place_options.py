@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from cli.failures import OptionError
+from cli.named_lengths import named_lengths, nearest
 
 if TYPE_CHECKING:
     from solver.case import Case, Plane
@@ -55,7 +55,8 @@ def read_wanted(
     given = {
         name: _length(case, name, text, wrong) for name, text in texts.items() if text is not None
     }
-    firsts = _firsts(case, first, wrong)
+    known = [plane.id for plane in case.planes]
+    firsts = named_lengths(case, "--first", "PLANE", first, known, wrong)
     if firsts and on is not None and on.id not in firsts:
         wrong.append(f"--first: give the first width laid on plane {on.id} as well")
     if not wrong and on is not None:
@@ -93,9 +94,7 @@ def _plane(case: Case, option: str, name: str, wrong: list[str]) -> Plane | None
         if name in (plane.id, plane.id.strip()):
             return plane
     known = [plane.id for plane in case.planes]
-    close = difflib.get_close_matches(name[:80], known, n=1)
-    hint = f'the nearest is "{close[0]}"' if close else f"it has {', '.join(known[:12])}"
-    wrong.append(f'{option} "{name}": the case has no plane "{name}"; {hint}')
+    wrong.append(f'{option} "{name}": the case has no plane "{name}"; {nearest(name, known)}')
     return None
 
 
@@ -108,22 +107,3 @@ def _length(case: Case, name: str, text: str, wrong: list[str]) -> int:
     except LengthError as error:
         wrong.append(f'--{name} "{text}" is no length; {error}')
         return 0
-
-
-def _firsts(case: Case, texts: Sequence[str], wrong: list[str]) -> dict[str, int]:
-    firsts: dict[str, int] = {}
-    for text in texts:
-        # An id may hold "=", a length never does: the last one parts the two.
-        name, sign, length = text.rpartition("=")
-        if not sign or not name:
-            wrong.append(f'--first "{text}": write PLANE=LENGTH, such as '
-                         f"{case.planes[0].id}=11.5")
-            continue
-        plane = _plane(case, f'--first "{text}"; plane', name.strip(), wrong)
-        if plane is None:
-            continue
-        if plane.id in firsts:
-            wrong.append(f'--first: plane "{plane.id}" is given twice; give it once')
-            continue
-        firsts[plane.id] = _length(case, "first", length, wrong)
-    return firsts

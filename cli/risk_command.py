@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from cli.failures import DONE, NO_LAYOUT, OUT_OF_TIME, OptionError, tell, tell_no_layout
-from cli.files import STDOUT, check_target, refuse_sources, write_text
+from cli.files import STDOUT, refuse_sources, target_faults, write_text
 from cli.screen import on_terminal, show
 
 if TYPE_CHECKING:
@@ -76,11 +76,7 @@ def _check_options(case: str, layout: int, samples: int, seed: int, json: str | 
         wrong.append(f"--samples {samples}: give 1 to {MOST_SAMPLES:,}")
     if seed < 0:
         wrong.append(f"--seed {seed}: give 0 or more")
-    if json is not None:
-        try:
-            check_target(json, "--json", not_over=case)
-        except OptionError as error:
-            wrong.append(str(error))
+    wrong += target_faults(json, "--json", case)
     if wrong:
         raise OptionError(*wrong)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from cli.failures import DONE, NO_LAYOUT, OUT_OF_TIME, OptionError, tell, tell_no_layout
-from cli.files import STDOUT, check_target, refuse_sources, write_text
+from cli.files import STDOUT, refuse_sources, target_faults, write_text
 from cli.screen import on_terminal, show
 
 if TYPE_CHECKING:
@@ -87,11 +87,7 @@ def _check_options(
         wrong.append(f"--layout {layout}: only {top} will be listed; give --top {layout} as well")
     if engine not in ("tables", "direct", "both"):
         wrong.append(f'--engine "{engine}": give tables, direct or both')
-    if json is not None:
-        try:
-            check_target(json, "--json", not_over=case)
-        except OptionError as error:
-            wrong.append(str(error))
+    wrong += target_faults(json, "--json", case)
     if wrong:
         raise OptionError(*wrong)
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from cli.failures import DONE, OptionError
-from cli.files import STDOUT, check_target, refuse_sources, write_text
+from cli.files import STDOUT, refuse_sources, target_faults, write_text
 from cli.screen import show
 
 if TYPE_CHECKING:
@@ -67,11 +67,7 @@ def _check_options(case: str, most: int, size: int, json: str | None) -> None:
         wrong.append(f"--most {most}: give 1 to {MOST_SHOWN:,}")
     if not 1 <= size <= MOST_SIZE:
         wrong.append(f"--size {size}: give 1 to {MOST_SIZE}")
-    if json is not None:
-        try:
-            check_target(json, "--json", not_over=case)
-        except OptionError as error:
-            wrong.append(str(error))
+    wrong += target_faults(json, "--json", case)
     if wrong:
         raise OptionError(*wrong)
 

@@ -153,7 +153,7 @@ def single_words(tape: Tape, group: Group) -> list[str]:
     elif single.need is None and single.nearest is not None and not group.members[0].runs:
         first, margin2 = single.nearest
         says.append(f"No legal first width leaves {name} the {tape.asks(single.needed2)} that it "
-                    f"needs beside its centre: {tape.near(first)} comes nearest, "
+                    f"needs beside its centre: starting with {tape.near(first)} comes nearest, "
                     f"{tape.asks(-margin2)} short.")
     elif single.need is None and not group.members[0].runs:
         says.append(f"No legal first width leaves {name} clear.")
