@@ -92,10 +92,13 @@ def place_command(
         texts = {"near": near, "outside": outside, "base": base, "y": y, "x-tol": x_tol}
         wanted, firsts = read_wanted(loaded, plane, texts, turned, first or [])
         if firsts:
-            from solver.placing import laid_layout
+            from solver.placing import laid_layout, not_usual
 
             placed = _place(loaded, laid_layout(loaded, firsts), wanted, count)
             against = "the seams already laid, pipes as drawn"
+            odd = not_usual(loaded, firsts)
+            if odd:
+                against += f" ({odd}: no first width that the rules of this case allow)"
             if loaded.freeze.moves:
                 against += " but for the moves agreed"
         else:

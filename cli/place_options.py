@@ -49,6 +49,7 @@ def read_wanted(
         OptionError: every option that cannot be followed.
     """
     from solver.placing import Wanted, base_width
+    from solver.units import format_length
 
     wrong: list[str] = []
     on = _plane(case, "--plane", plane, wrong)
@@ -57,6 +58,11 @@ def read_wanted(
     }
     known = [plane.id for plane in case.planes]
     firsts = named_lengths(case, "--first", "PLANE", first, known, wrong)
+    for name, width in firsts.items():
+        if width > case.panel.cover:
+            shown = format_length(2 * width, case.units, case.mark)
+            most = format_length(2 * case.panel.cover, case.units, case.mark)
+            wrong.append(f"--first {name}={shown}: no panel is wider than the cover of {most}")
     if firsts and on is not None and on.id not in firsts:
         wrong.append(f"--first: give the first width laid on plane {on.id} as well")
     if not wrong and on is not None:
@@ -65,7 +71,8 @@ def read_wanted(
         raise OptionError(*wrong)
     outside = given["outside"]
     base = base_width(case, outside, given.get("base"), turned=turned)
-    wanted = Wanted(on.id, given["near"], outside, base, given.get("y"), given.get("x-tol", 0))
+    wanted = Wanted(on.id, given["near"], outside, base, given.get("y"),
+                    given.get("x-tol", case.rules.x_tol))
     return wanted, firsts
 
 

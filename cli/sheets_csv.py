@@ -147,6 +147,7 @@ COLUMNS: Final[tuple[tuple[str, Callable[[_Entry], Cell]], ...]] = (
     ("agreed by", lambda e: ""),
     ("as built", lambda e: ""),
     ("state", lambda e: STATE_WORDS[e.row.stands.state]),
+    ("at risk", lambda e: "at risk" if e.row.stands.at_risk else ""),
     ("plus is towards", lambda e: e.row.taping.towards_high.says()),
     ("as drawn (UNIT)", lambda e: e.at(e.row.pen.x)),
     ("SET TO (UNIT)", lambda e: e.at(e.row.stands.x)),

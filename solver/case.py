@@ -69,6 +69,7 @@ class Rules:
     remeasure: int = 4
     width_tol: int = 0
     robust: bool = False
+    x_tol: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,7 +218,7 @@ class Case:
 
     `covers` holds the whole case once for each cover to be compared, in the order of the file;
     empty where there is only one. `revision` and `date` are shown on sheets. `sources` are the
-    files it was read from, which nothing may overwrite.
+    files it was read from, which nothing may overwrite. `reach` is that of a pipe that gives none.
     """
 
     file: str
@@ -241,6 +242,7 @@ class Case:
     revision: str = ""
     date: str = ""
     sources: tuple[str, ...] = ()
+    reach: int = 0
 
     def on(self, plane_id: str) -> tuple[int, ...]:
         """Indices of the penetrations of one plane, in the order of the case."""

@@ -8,6 +8,7 @@ from solver.baseline import blind_start, usual_layout
 from solver.case import Case
 from solver.checker import judge
 from solver.clock import Clock
+from solver.covers import one_cover
 from solver.errors import ChoiceError
 from solver.findings import case_findings, show
 from solver.layout import Layout
@@ -53,6 +54,7 @@ def check(case: Case, firsts: dict[str, int], moves: dict[str, int]) -> Checked:
         ChoiceError: an id the case does not have.
     """
     clock = Clock()
+    case = one_cover(case, clock)
     _refuse_unknown(case, firsts, moves)
     findings = tuple(case_findings(case))
     starts = {plane.id: legal_firsts(case, plane) for plane in case.planes}

@@ -247,9 +247,16 @@ def _links(
 def _findings(
     old: list[FileFinding], new: list[FileFinding]
 ) -> tuple[tuple[FileFinding, ...], tuple[FileFinding, ...]]:
-    """Findings gone and new; one whose sentence changed is both, since its figures count."""
+    """Findings gone and new; one whose sentence changed is both, since its figures count.
+
+    What says of a penetration that it is at risk is told once: it stands in both files for several
+    layouts, with figures that always change.
+    """
     def key(finding: FileFinding) -> tuple[str, tuple[str, ...], str]:
-        return finding.code, tuple(finding.about), finding.says
+        says = "" if finding.code == "at-risk" else finding.says
+        return finding.code, tuple(finding.about), says
+
+    old, new = _once(old), _once(new)
 
     had, has = Counter(map(key, old)), Counter(map(key, new))
     gone, fresh = had - has, has - had
@@ -264,3 +271,15 @@ def _findings(
         return tuple(kept)
 
     return of(old, gone), of(new, fresh)
+
+
+def _once(findings: list[FileFinding]) -> list[FileFinding]:
+    seen: set[tuple[str, ...]] = set()
+    kept = []
+    for finding in findings:
+        if finding.code == "at-risk":
+            if tuple(finding.about) in seen:
+                continue
+            seen.add(tuple(finding.about))
+        kept.append(finding)
+    return kept

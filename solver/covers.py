@@ -52,6 +52,15 @@ def rank_covers(cases: tuple[Case, ...], clock: Clock, top: int) -> tuple[CoverR
     return tuple(found)
 
 
+def one_cover(case: Case, clock: Clock) -> Case:
+    """The case itself, or where it compares covers the one whose best layout is cheapest."""
+    if not case.covers:
+        return case
+    across = rank_covers(case.covers, clock, 1)
+    cover = across[0].cover if across else case.covers[0].panel.cover
+    return next(one for one in case.covers if one.panel.cover == cover)
+
+
 def _next(
     place: int,
     case: Case,

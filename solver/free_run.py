@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from solver.case import Case
 from solver.clock import Clock
-from solver.covers import rank_covers
+from solver.covers import one_cover
 from solver.errors import ChoiceError
 from solver.freeing import Freeing, free_moves
 from solver.result import Finding, Judged
@@ -80,14 +80,6 @@ def free(
     freed.seconds = clock.seconds()
     return freed
 
-
-def one_cover(case: Case, clock: Clock) -> Case:
-    """The case itself, or where it compares covers the one whose best layout is cheapest."""
-    if not case.covers:
-        return case
-    across = rank_covers(case.covers, clock, 1)
-    cover = across[0].cover if across else case.covers[0].panel.cover
-    return next(one for one in case.covers if one.panel.cover == cover)
 
 
 def _steps(freed: Freed, clock: Clock) -> Iterator[None]:

@@ -119,6 +119,7 @@ def _resolved(readings: Readings, file: str, sha256: str) -> Case:
         fittings=fittings,
         joins=tuple(resolve.join(read.entry) for read in readings.joins if read.entry),
         freeze=resolve.freeze(freeze_entry),
+        reach=moves.reach,
         revision=head.revision,
         date=head.date,
     )

@@ -122,6 +122,15 @@ def _says(broken: tuple[Breach, ...]) -> str:
     return " ".join(breach.says for breach in broken)
 
 
+def not_usual(case: Case, firsts: dict[str, int]) -> str:
+    """The planes whose given first width (ticks) is none the rules allow, named; "" if all are."""
+    return ", ".join(
+        plane.id
+        for plane in case.planes
+        if plane.id in firsts and firsts[plane.id] not in legal_firsts(case, plane)
+    )
+
+
 def laid_layout(case: Case, firsts: dict[str, int]) -> Layout:
     """Planes as already laid (first widths in ticks by id), the others as usual; pipes as drawn.
 

@@ -84,6 +84,7 @@ def rules(entry: RulesEntry, cover: int, units: Units) -> Rules:
         remeasure=entry.remeasure,
         width_tol=_or(entry.width_tol, lengths["width_tol"]),
         robust=entry.robust,
+        x_tol=x_tol(entry, units),
     )
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from solver.api import solve
 from solver.case import Case
 from solver.chance import LayoutChance, layout_chances
 from solver.clock import Clock
+from solver.covers import one_cover
 from solver.creep import Creep, has_tolerances, layout_creep, risk_findings
 from solver.remeasure_first import Gains, remeasure_first
 from solver.result import Finding, Judged, Result
@@ -47,13 +48,14 @@ class Risk:
 def assess(case: Case, *, samples: int, seed: int, top: int, clock: Clock | None = None) -> Risk:
     """Solve a case and say how sure each listed layout and the usual one are.
 
-    A case that compares covers is taken with its first one. One without tolerances is not solved.
+    A case that compares covers is taken with the one whose best layout is cheapest. One without
+    tolerances is not solved.
 
     Raises:
         DisagreementError: the optimizer and the checker disagree.
     """
     clock = clock or Clock()
-    case = replace(case, covers=())
+    case = one_cover(case, clock)
     if not has_tolerances(case):
         blank = Result(case, "", (), None, None, None, (), False, True)
         return Risk(case, blank, samples, seed, (), None, ())

@@ -25,13 +25,14 @@ def can_move(pen: Penetration) -> bool:
 
 
 def usual_reach(case: Case, plane: Plane) -> int:
-    """The largest reach (ticks) of the pipes of a plane; where none can move, the default one."""
+    """The largest reach (ticks) of the pipes of a plane; where none can move, that of
+    the case, and where that is nothing the usual default."""
     reaches = [
         max(pen.reach_low, pen.reach_high)
         for pen in case.penetrations
         if pen.plane == plane.id and can_move(pen)
     ]
-    return max(reaches, default=LENGTHS[case.units]["reach"])
+    return max(reaches, default=0) or case.reach or LENGTHS[case.units]["reach"]
 
 
 def loosened(case: Case, index: int, plane: Plane) -> Case:

@@ -12,7 +12,7 @@ from solver.clock import Clock
 from solver.findings import show
 from solver.phase import CURB_CODE, PIPE_CODE, Grids, curb_table, pipe_states, room2
 from solver.profile import Profile, build_profile
-from solver.ranking import choose_combiner
+from solver.ranking import settled_next
 from solver.result import Finding, Ranked
 from solver.starts import largest_min_end, legal_firsts
 from solver.tables import forbidden
@@ -50,13 +50,17 @@ def no_layout_findings(case: Case, profiles: list[Profile]) -> list[Finding]:
     found = []
     if case.freeze.firsts or case.freeze.moves:
         agreed = tuple(name for name, _ in (*case.freeze.firsts, *case.freeze.moves))
-        loose = replace(case, freeze=Freeze())
-        free = [build_profile(loose, plane) for plane in loose.planes]
-        if choose_combiner(make_roof(loose, free), Clock()).next([]) is not None:
+        if _serves(replace(case, freeze=Freeze())):
+            alone = tuple(name for name in agreed if _serves(_thawed(case, name)))
+            names = ", ".join(alone or agreed)
+            mend = (
+                f"Thawing any one of these is enough: {names}." if alone
+                else f"No single one is to blame; thaw some of {names}."
+            )
             return [Finding(
-                "frozen", "error", agreed,
-                f"With what is agreed and frozen ({', '.join(agreed)}) no layout satisfies the "
-                "rules; without it there is one. Thaw some of it.",
+                "frozen", "error", alone or agreed,
+                "With what is agreed and frozen no layout satisfies the rules; without it there is "
+                f"one. {mend}",
             )]
     for profile in profiles:
         if not profile.allowed.any():
@@ -76,6 +80,18 @@ def no_layout_findings(case: Case, profiles: list[Profile]) -> list[Finding]:
         if link.must and not (table.meet & one[:, None] & other[None, :]).any():
             found.append(_must(link.planes))
     return found or [_must(tuple(dict.fromkeys(p for link in must for p in link.planes)))]
+
+
+def _thawed(case: Case, name: str) -> Case:
+    firsts = tuple(pair for pair in case.freeze.firsts if pair[0] != name)
+    moves = tuple(pair for pair in case.freeze.moves if pair[0] != name)
+    return replace(case, freeze=Freeze(firsts, moves))
+
+
+def _serves(case: Case) -> bool:
+    """Whether any layout satisfies the rules, spacing between moved pipes settled as well."""
+    profiles = [build_profile(case, plane) for plane in case.planes]
+    return settled_next(case, profiles, Clock(), []) is not None
 
 
 def _must(planes: tuple[str, ...]) -> Finding:

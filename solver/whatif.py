@@ -136,6 +136,7 @@ def join_case(case: Case, join: Join) -> Case:
         id=curb_id(case, join), plane=plane, kind="curb", x=x, y=y, outside=0, base=0,
         across=across, along=along, status="fixed", written_status="fixed", hold=None,
         reach_low=0, reach_high=0, min_offset=0, forbid=case.rules.forbid,
+        x_tol=case.rules.x_tol,
     )
     return without(case, join.penetrations, curb)
 

@@ -54,7 +54,14 @@ def _wanted(placed: Placed) -> Iterator[Line]:
     case = placed.case
     lengths = Lengths(case)
     plane, ends = _plane(placed)
+    if placed.wanted.x_tol:
+        yield from wrap(f"It may be set up to {lengths.near(placed.wanted.x_tol)} off (x_tol).",
+                        first="  ")
     if not placed.broken:
+        if placed.at_wanted.at_risk:
+            yield from wrap("CLEAR AS WANTED, but AT RISK: not after the worst shift of seams and "
+                            "of its own position.", first="  ", style="warn")
+            return
         says = f", margin {lengths.down2(margin_of(case, placed.at_wanted))}"
         seams = SeamNumbers(plane, ends).beside(placed.at_wanted, 16)
         yield from wrap(f"CLEAR AS WANTED: between seams {seams}{says}.", first="  ", style="good")

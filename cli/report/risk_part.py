@@ -46,7 +46,7 @@ def _nothing_given(case: Case) -> list[Line]:
                   "say:", first=" ")
     keys = (
         ("[rules] cover_tol", "how far each panel's real cover may be off"),
-        ("[rules] remeasure", "panels between returns to a chalk line (4 unless given)"),
+        ("[rules] remeasure", "panels between returns to a chalk line (else 4)"),
         ("[rules] width_tol", "how far each plane's width may be off"),
         ("[rules] x_tol", "how far every penetration's position may be off"),
         ("[[penetration]] x_tol", "the same for one of them, counting instead"),

@@ -125,6 +125,9 @@ def _block(words: StubWords, number: int, row: StubRow) -> Iterator[Line]:
         yield from _field("MOVE", moved, "moved")
         yield from _field("as drawn", words.centre(row, row.pen.x))
     yield from _field("acceptable", words.acceptable(row))
+    if row.stands.at_risk:
+        yield from _field("AT RISK", "clear as listed, but not if seams and pipe are as far off as "
+                          "they may be: set it closely and tape it again", "warn")
     yield from _field("bay", words.bay(row))
     yield from _field("check", words.check(row))
     if moved:

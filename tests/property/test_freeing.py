@@ -159,7 +159,7 @@ def test_supposed_moves_are_those_of_brute_force(seed: int) -> None:
             max(p.reach_low, p.reach_high) for p in case.penetrations
             if p.plane == pen.plane and can_move(p)
         ]
-        reach = max(reaches, default={"in": 12 * 16256, "mm": 300 * 640}[case.units])
+        reach = max(reaches, default=case.reach) or {"in": 12 * 16256, "mm": 300 * 640}[case.units]
         most = reach // case.step
         width = next(p.width for p in case.planes if p.id == pen.plane)
         steps = []
