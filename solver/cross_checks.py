@@ -9,7 +9,7 @@ from functools import partial
 from typing import Final
 
 from solver import resolve
-from solver.case import Panel
+from solver.case import RATE_NAMES, Panel
 from solver.entries import HeadEntry, KeepoutEntry, PipeEntry, PlaneEntry
 from solver.entry_values import MOST_PANELS
 from solver.load_report import Element, Report, length_said, listed, nearest, printable, shown
@@ -19,6 +19,8 @@ from solver.units import Units
 
 MOST_FIRST_WIDTHS: Final = 20_000
 MOST_MOVES: Final = 20_000
+MOST_CENTS: Final = 1_000_000_000
+"""The most that one occurrence may cost: sums of many stay far within 64 bits."""
 _PLACES_NAMED: Final = 5
 
 
@@ -37,6 +39,7 @@ def check(readings: Readings, units: Units | None, report: Report) -> None:
     if readings.rules.entry and readings.rules.entry.odd_panels > 0:
         want = "odd panels are not available yet; 0 is the only value"
         report.add(readings.rules.element, "odd_panels", want)
+    _check_rates(readings, report)
     for keepout in readings.keepouts:
         _check_keepout(keepout, report)
     planes = {read.entry.id: read.entry for read in readings.planes if read.entry}
@@ -156,6 +159,20 @@ def _check_panels(
 def _covers(covers: list[int], units: Units) -> str:
     many = "s" if len(covers) > 1 else ""
     return f"cover{many} of {listed(length_said(cover, units) for cover in covers)}"
+
+
+def _check_rates(readings: Readings, report: Report) -> None:
+    """Hours times the price of an hour may come to more than any roof: sums must stay exact."""
+    if readings.rates.entry is None:
+        return
+    rates = resolve.rates(readings.rates.entry)
+    for name in RATE_NAMES:
+        if rates.cents(name) > MOST_CENTS:
+            want = (
+                "its hours at the price of an hour, and its material, come to more than "
+                "10,000,000 for one occurrence; check both"
+            )
+            report.add(readings.rates.element, name, want, "")
 
 
 def _check_keepout(read: Read[KeepoutEntry], report: Report) -> None:

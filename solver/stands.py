@@ -18,7 +18,8 @@ class Grid:
     """The seams of one plane, in increasing x, and what a seam takes of the flat beside it (ticks).
 
     `low_side` is taken on the side of smaller x, `high_side` on the side of larger x. `shifts` says
-    for each seam how far it may have crept, `far_shift` how far the high end may be off.
+    for each seam how far it may have crept, `most_shift` the worst of these, `far_shift` how far
+    the high end may be off.
     """
 
     seams: tuple[int, ...]
@@ -27,12 +28,8 @@ class Grid:
     width: int
     end_lap: int
     shifts: tuple[int, ...]
+    most_shift: int
     far_shift: int
-
-    @property
-    def most_shift(self) -> int:
-        """The worst shift of any seam (ticks)."""
-        return max(self.shifts, default=0)
 
 
 def grid_of(case: Case, plane: Plane, seams: tuple[int, ...]) -> Grid:
@@ -47,7 +44,8 @@ def grid_of(case: Case, plane: Plane, seams: tuple[int, ...]) -> Grid:
     if not starts_low:
         shifts.reverse()
     return Grid(
-        seams, low, high, plane.width, case.rules.end_lap, tuple(shifts), case.rules.width_tol
+        seams, low, high, plane.width, case.rules.end_lap,
+        tuple(shifts), max(shifts, default=0), case.rules.width_tol,
     )
 
 

@@ -13,7 +13,7 @@ _WORDS = {
     "moved": ("pipe moved", "pipes moved"),
     "links_missed": ("link missed", "links missed"),
     "odd_panels": ("odd panel", "odd panels"),
-    "uneven": ("whole inch (25 mm) of uneven ends", "whole inches (25 mm each) of uneven ends"),
+    "uneven": ("unit of uneven ends", "units of uneven ends"),
 }
 
 

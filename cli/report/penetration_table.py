@@ -39,8 +39,9 @@ def penetrations_lines(
         Column(f"{unit}needed", "right"), Column(f"{unit}margin", "right"),
         Column("between\nseams"),
     ]
-    rows = [_row(case, plane, ends, pen, stands) for pen, stands in here]
-    if shifts := has_tolerances(case):
+    shifts = has_tolerances(case)
+    rows = [_row(case, plane, ends, pen, stands, shifts=shifts) for pen, stands in here]
+    if shifts:
         columns.insert(8, Column(f"{unit}after\nworst\nshift", "right"))
         if too_wide(columns, rows):
             columns.pop(_NEEDED)
@@ -71,7 +72,8 @@ def _shift_words(case: Case) -> str:
 
 
 def _row(
-    case: Case, plane: Plane, ends: JudgedPlane, pen: Penetration, stands: JudgedPenetration
+    case: Case, plane: Plane, ends: JudgedPlane, pen: Penetration, stands: JudgedPenetration,
+    *, shifts: bool,
 ) -> list[Span]:
     lengths = Lengths(case)
     state, style = _state(case, plane, ends, pen, stands)
@@ -83,7 +85,7 @@ def _row(
         Span(lengths.cell(lengths.place(stands.x))), Span(state, style), Span(room),
         Span(needed), _margin(lengths, stands.margin2),
     ]
-    if has_tolerances(case):
+    if shifts:
         cells.append(_margin(lengths, stands.worst_margin2))
     return [*cells, Span(SeamNumbers(plane, ends).beside(stands))]
 

@@ -203,8 +203,8 @@ def _notes(result: Result, rows: Sequence[Row]) -> list[Line]:
 def _uneven_words(case: Case) -> str:
     each = "whole inch" if case.units == "in" else "25 mm"
     free = Lengths(case).near(case.rules.uneven_free)
-    return (f"Ends uneven: one for each {each} by which the first and last panel of a plane differ "
-            f"beyond {free}, added up over the planes.")
+    return (f"Ends uneven: one unit for each {each} by which the first and last panel of a plane "
+            f"differ beyond {free}, added up over the planes.")
 
 
 def _agreed(result: Result) -> list[Line]:

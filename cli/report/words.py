@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
@@ -129,14 +130,14 @@ class SeamNumbers:
 
     def __init__(self, plane: Plane, judged: JudgedPlane) -> None:
         self._plane = plane
-        count = len(judged.seams)
-        forwards = plane.lay == "left-to-right"
-        numbers = range(1, count + 1) if forwards else range(count, 0, -1)
-        self._of = dict(zip(judged.seams, numbers, strict=True))
+        self._seams = judged.seams
 
     def of(self, seam: int) -> int:
         """The number of the seam at `seam` ticks."""
-        return self._of[seam]
+        place = bisect_left(self._seams, seam)
+        if self._plane.lay == "left-to-right":
+            return place + 1
+        return len(self._seams) - place
 
     def beside(self, stands: JudgedPenetration, longest: int | None = None) -> str:
         """The seams on both sides, the one nearer the start first: "16|17".

@@ -279,3 +279,15 @@ def test_whatever_is_written_it_is_told_and_never_crashes(writings):
     except CaseError as error:
         assert error.problems
         assert all(problem.sentence().isprintable() for problem in error.problems)
+
+
+def test_a_rate_that_comes_to_more_than_any_roof_is_told():
+    """Hours times an hour's price: sums of many must stay exact in 64 bits."""
+    rates = {"crew_hour": 10**9, "tight": {"hours": 10**9, "material": 0}}
+    told = {problem.key for problem in problems(minimal(rates=rates))}
+    assert "tight" in told
+    most = {"crew_hour": 1, "tight": {"hours": 10_000_000, "material": 0}}
+    assert case_from_document(minimal(rates=most)).rates.cents("tight") == 1_000_000_000
+    over = {"crew_hour": 1, "tight": {"hours": 10_000_000, "material": 1}}
+    (problem,) = problems(minimal(rates=over))
+    assert (problem.where, problem.key) == ("rates", "tight")

@@ -122,12 +122,12 @@ def test_unevenness_and_linked_starts_are_explained(solved: Result) -> None:
     text = flat(text_of(ranked_lines(solved)))
     uneven = any(row.counts[-1] for row in (*(e.judged for e in solved.layouts), solved.as_drawn)
                  if row is not None)
-    assert uneven == ("one for each whole inch by which the first and last panel of a plane differ "
-                      'beyond 2", added up over the planes' in text)
+    assert uneven == ("one unit for each whole inch by which the first and last panel of a plane "
+                      'differ beyond 2", added up over the planes' in text)
     assert text.count("if one is off, the other slope must follow") == len(solved.layouts)
     metric = replace(solved.case, units="mm", links=())
     lone = flat(text_of(ranked_lines(replace(solved, case=metric))))
-    assert uneven == ("one for each 25 mm by which" in lone) and "must follow" not in lone
+    assert uneven == ("one unit for each 25 mm by which" in lone) and "must follow" not in lone
 
 
 def test_moves_seams_and_links_are_in_words(gable: Case) -> None:
