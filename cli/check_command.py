@@ -9,13 +9,12 @@ import typer
 
 from cli.failures import DONE, NO_LAYOUT, OptionError, tell_no_layout
 from cli.files import STDOUT, check_target, refuse_sources, write_text
-from cli.named_lengths import named_lengths
+from cli.named_lengths import named_lengths, numbered_lengths
 from cli.screen import on_terminal, show
 
 if TYPE_CHECKING:
     from solver.api import Checked
     from solver.case import Case
-    from solver.result import Judged
 
 EXAMPLES = """\
 Examples:
@@ -24,6 +23,7 @@ Examples:
   offseam check roof.toml
   offseam check roof.toml --first S=11.5 --first "N=14 1/4"
   offseam check roof.toml --first S=11.5 --move V1=-2.5 --json checked.json
+  offseam check roof.toml --odd "S=23:12 1/2" --module S=3:+1/64
 """
 
 
@@ -41,6 +41,18 @@ def check_command(
                      help="Move of a pipe along the eave, minus is towards the left end seen "
                           "from outside; may be given again. Pipes not named stay."),
     ] = None,
+    odd: Annotated[
+        list[str] | None,
+        typer.Option("--odd", metavar="PLANE=PANEL:LENGTH",
+                     help="Width of a panel that is not as wide as the others; panels are numbered "
+                          "from where the laying starts. May be given again."),
+    ] = None,
+    module: Annotated[
+        list[str] | None,
+        typer.Option("--module", metavar="PLANE=STRETCH:LENGTH",
+                     help="How much wider (+) or narrower (-) each full panel of a stretch between "
+                          "two control lines is laid; may be given again."),
+    ] = None,
     json: Annotated[
         str | None,
         typer.Option("--json", metavar="FILE",
@@ -54,17 +66,17 @@ def check_command(
 
     loaded = load_case(case)
     refuse_sources(json, "--json", loaded.sources)
-    firsts, moves = _choices(loaded, first or [], move or [])
-    checked = check(loaded, firsts, moves)
-    usual = check(loaded, {}, {}).judged
-    _put_out(checked, usual, json)
+    choices = _choices(loaded, first or [], move or [], odd or [], module or [])
+    checked = check(loaded, *choices)
+    _put_out(checked, json)
     raise typer.Exit(_verdict(checked, told=json != STDOUT and on_terminal()))
 
 
 def _choices(
-    case: Case, first: Sequence[str], move: Sequence[str]
-) -> tuple[dict[str, int], dict[str, int]]:
-    """First widths and moves in ticks by id.
+    case: Case, first: Sequence[str], move: Sequence[str], odd: Sequence[str] = (),
+    module: Sequence[str] = (),
+) -> tuple[dict[str, int], dict[str, int], dict[str, dict[int, int]], dict[str, dict[int, int]]]:
+    """First widths and moves by id, widths and changes by plane and number, all in ticks.
 
     Raises:
         OptionError: every option that cannot be read, at once.
@@ -74,12 +86,18 @@ def _choices(
     pens = [pen.id for pen in case.penetrations]
     firsts = named_lengths(case, "--first", "PLANE", first, planes, wrong)
     moves = named_lengths(case, "--move", "PEN", move, pens, wrong)
+    for plane in case.planes:
+        if plane.id in firsts and plane.start is not None:
+            wrong.append(f'--first: plane "{plane.id}" is laid both ways from a line, which leaves '
+                         "no choice of a first width; leave it out")
+    odds = numbered_lengths(case, "--odd", "panel", odd, wrong)
+    changes = numbered_lengths(case, "--module", "stretch", module, wrong)
     if wrong:
         raise OptionError(*wrong)
-    return firsts, moves
+    return firsts, moves, odds, changes
 
 
-def _put_out(checked: Checked, usual: Judged | None, json: str | None) -> None:
+def _put_out(checked: Checked, json: str | None) -> None:
     """The result file first: a reader that leaves the report early must not cost it."""
     if json is not None:
         from solver.api import versions
@@ -89,7 +107,7 @@ def _put_out(checked: Checked, usual: Judged | None, json: str | None) -> None:
         write_text(json, dump(document), "--json")
     if json != STDOUT:
         from cli.report.pages import check_page
-        show(check_page(checked, usual))
+        show(check_page(checked, checked.usual))
 
 
 def _verdict(checked: Checked, *, told: bool) -> int:

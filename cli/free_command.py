@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from time import monotonic
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -47,6 +48,7 @@ def free_command(
     ] = None,
 ) -> None:
     """Say which move, rule, join or removal would make the best layout cheaper, and by how much."""
+    started = monotonic()
     if time is not None and not (math.isfinite(time) and time > 0):
         raise OptionError(f"--time {time:g}: give a number of seconds above 0")
     if json is not None:
@@ -57,7 +59,7 @@ def free_command(
     from solver.free_run import free
 
     with Progress() as progress:
-        clock = Clock(time, progress.say)
+        clock = Clock(time, progress.say, started)
         loaded = load_case(case)
         refuse_sources(json, "--json", loaded.sources)
         known = {pen.id for pen in loaded.penetrations}
@@ -95,5 +97,10 @@ def _verdict(freed: Freed, *, told: bool) -> int:
         return OUT_OF_TIME
     if not told:
         reasons = [finding.says for finding in freed.no_start]
-        tell_no_layout(freed.case.file, "no layout satisfies the rules as they are", reasons)
+        from solver.seam_order import may_bend
+
+        plain = "of full panels " if may_bend(freed.case) else ""
+        tell_no_layout(
+            freed.case.file, f"no layout {plain}satisfies the rules as they are", reasons
+        )
     return NO_LAYOUT

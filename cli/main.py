@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from cli import (
+    batch_command,
     check_command,
     compare_command,
     free_command,
@@ -53,6 +54,7 @@ app.command("place", epilog=place_command.EXAMPLES)(place_command.place_command)
 app.command("stubs", epilog=stubs_command.EXAMPLES)(stubs_command.stubs_command)
 app.command("risk", epilog=risk_command.EXAMPLES)(risk_command.risk_command)
 app.command("compare", epilog=compare_command.EXAMPLES)(compare_command.compare_command)
+app.command("batch", epilog=batch_command.EXAMPLES)(batch_command.batch_command)
 
 
 def _print_version(asked: bool) -> None:

@@ -23,6 +23,7 @@ Examples:
   offseam place roof.toml --plane S --near "61 ft" --outside 3.5
   offseam place roof.toml --plane S --near "61 ft" --outside 3.5 --y "12 ft"
   offseam place roof.toml --plane S --near 732 --outside 3.5 --first S=11.5
+  offseam place roof.toml --plane S --near 732 --outside 3.5 --odd S=-2:9
 """
 
 
@@ -54,6 +55,18 @@ def place_command(
                      help="First width already laid, in place of a listed layout; pipes as drawn. "
                           "May be given again."),
     ] = None,
+    odd: Annotated[
+        list[str] | None,
+        typer.Option("--odd", metavar="PLANE=PANEL:LENGTH",
+                     help="Width of an odd panel already laid; panels are numbered from where the "
+                          "laying starts. May be given again."),
+    ] = None,
+    module: Annotated[
+        list[str] | None,
+        typer.Option("--module", metavar="PLANE=STRETCH:LENGTH",
+                     help="How much wider (+) or narrower (-) each full panel of a stretch already "
+                          "laid is. May be given again."),
+    ] = None,
     cover: Annotated[
         str | None,
         typer.Option(metavar="LENGTH", help="Which cover, where the case compares several."),
@@ -76,8 +89,9 @@ def place_command(
         wrong.append(f"--count {count}: give 1 or more")
     if layout < 1:
         wrong.append(f"--layout {layout}: give 1 or more; 1 is the best")
-    if layout > 1 and first:
-        wrong.append("--layout and --first exclude each other: give the one or the other")
+    for option, given in (("--first", first), ("--odd", odd), ("--module", module)):
+        if layout > 1 and given:
+            wrong.append(f"--layout and {option} exclude each other: give the one or the other")
     if wrong:
         raise OptionError(*wrong)
     if json is not None:
@@ -87,18 +101,21 @@ def place_command(
     from solver.api import load_case
 
     with Progress() as progress:
-        loaded = with_cover(load_case(case), cover, laid=bool(first))
+        loaded = with_cover(load_case(case), cover, laid=bool(first or odd or module))
         refuse_sources(json, "--json", loaded.sources)
         texts = {"near": near, "outside": outside, "base": base, "y": y, "x-tol": x_tol}
-        wanted, firsts = read_wanted(loaded, plane, texts, turned, first or [])
-        if firsts:
-            from solver.placing import laid_layout, not_usual
+        wanted, laid = read_wanted(
+            loaded, plane, texts, turned, first or [], odd or [], module or []
+        )
+        if laid.planes:
+            from solver.placing import against_rules, laid_layout
 
-            placed = _place(loaded, laid_layout(loaded, firsts), wanted, count)
+            seams = laid_layout(loaded, laid.firsts, laid.odds, laid.changes)
+            placed = _place(loaded, seams, wanted, count)
             against = "the seams already laid, pipes as drawn"
-            odd = not_usual(loaded, firsts)
-            if odd:
-                against += f" ({odd}: no first width that the rules of this case allow)"
+            wrong_ones = against_rules(loaded, laid, placed.judged)
+            if wrong_ones:
+                against += f" ({wrong_ones}: not laid as the rules of this case allow)"
             if loaded.freeze.moves:
                 against += " but for the moves agreed"
         else:

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from cli.failures import OptionError
-from cli.named_lengths import named_lengths, nearest
+from cli.named_lengths import named_lengths, nearest, numbered_lengths
 
 if TYPE_CHECKING:
     from solver.case import Case, Plane
-    from solver.placing import Wanted
+    from solver.placing import AsLaid, Wanted
 
 
 def with_cover(case: Case, cover: str | None, *, laid: bool) -> Case:
@@ -27,8 +27,8 @@ def with_cover(case: Case, cover: str | None, *, laid: bool) -> Case:
     )
     if cover is None:
         if laid and len(covers) > 1:
-            raise OptionError(f"--first: the case compares covers of {names}; give the one that "
-                              "is laid with --cover")
+            raise OptionError(f"what is laid (--first, --odd, --module): the case compares covers "
+                              f"of {names}; give the one that is laid with --cover")
         return case
     wrong: list[str] = []
     ticks = _length(case, "cover", cover, wrong)
@@ -41,14 +41,21 @@ def with_cover(case: Case, cover: str | None, *, laid: bool) -> Case:
 
 
 def read_wanted(
-    case: Case, plane: str, texts: Mapping[str, str | None], turned: bool, first: Sequence[str]
-) -> tuple[Wanted, dict[str, int]]:
-    """The pipe, and the first widths already laid by plane (ticks).
+    case: Case,
+    plane: str,
+    texts: Mapping[str, str | None],
+    turned: bool,
+    first: Sequence[str],
+    odd: Sequence[str] = (),
+    module: Sequence[str] = (),
+) -> tuple[Wanted, AsLaid]:
+    """The pipe, and what is already laid by plane.
 
     Raises:
         OptionError: every option that cannot be followed.
     """
-    from solver.placing import Wanted, base_width
+    from solver.placing import AsLaid, Wanted, base_width
+    from solver.seam_order import from_line
     from solver.units import format_length
 
     wrong: list[str] = []
@@ -63,8 +70,18 @@ def read_wanted(
             shown = format_length(2 * width, case.units, case.mark)
             most = format_length(2 * case.panel.cover, case.units, case.mark)
             wrong.append(f"--first {name}={shown}: no panel is wider than the cover of {most}")
-    if firsts and on is not None and on.id not in firsts:
-        wrong.append(f"--first: give the first width laid on plane {on.id} as well")
+    lined = {plane.id for plane in case.planes if from_line(case, plane)}
+    wrong += (
+        f'--first: plane "{name}" is laid both ways from a line, which leaves no choice of a first '
+        "width; leave it out"
+        for name in firsts if name in lined
+    )
+    odds = numbered_lengths(case, "--odd", "panel", odd, wrong)
+    laid = AsLaid(firsts, odds, numbered_lengths(case, "--module", "stretch", module, wrong))
+    needed = [on.id] if on is not None and (first or odd or module) else []
+    for name in dict.fromkeys((*needed, *laid.odds, *laid.changes)):
+        if name not in firsts and name not in lined and not _told_wrong(first, name):
+            wrong.append(f"--first: give the first width laid on plane {name} as well")
     if not wrong and on is not None:
         _check(case, on, given, wrong)
     if wrong or on is None:
@@ -73,7 +90,12 @@ def read_wanted(
     base = base_width(case, outside, given.get("base"), turned=turned)
     wanted = Wanted(on.id, given["near"], outside, base, given.get("y"),
                     given.get("x-tol", case.rules.x_tol))
-    return wanted, firsts
+    return wanted, laid
+
+
+def _told_wrong(first: Sequence[str], name: str) -> bool:
+    """Whether a first width is given for a plane, if only one that cannot be read."""
+    return any(text.rpartition("=")[0].strip() == name.strip() for text in first)
 
 
 def _check(case: Case, plane: Plane, given: Mapping[str, int], wrong: list[str]) -> None:

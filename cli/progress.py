@@ -30,6 +30,7 @@ class Progress:
         self._started = time.monotonic()
         self._doing = "reading"
         self._best = ""
+        self._clock: Clock | None = None
         self._done = threading.Event()
         self._thread: threading.Thread | None = None
 
@@ -40,6 +41,21 @@ class Progress:
     def found(self, text: str) -> None:
         """The latest layout found."""
         self._best = text
+
+    def watch(self, clock: Clock) -> None:
+        """Tell what that clock knows of the layout that is looked for: best so far and bound."""
+        self._clock = clock
+
+    def _text(self) -> str:
+        seconds = time.monotonic() - self._started
+        parts = [self._doing, *([self._best] if self._best else [])]
+        best = self._clock.best if self._clock is not None else None
+        bound = self._clock.bound if self._clock is not None else None
+        if best is not None:
+            parts.append(f"best so far {best / 100:,.2f}")
+        if bound is not None:
+            parts.append(f"at least {bound / 100:,.2f}")
+        return escaped(f"{seconds:.0f} s: {'; '.join(parts)}".replace("\n", " "))
 
     def __enter__(self) -> Progress:
         if sys.stderr is not None and sys.stderr.isatty():
@@ -58,10 +74,7 @@ class Progress:
             if self._done.wait(PATIENCE):
                 return
             while True:
-                seconds = time.monotonic() - self._started
-                best = f"; {self._best}" if self._best else ""
-                text = escaped(f"{seconds:.0f} s: {self._doing}{best}".replace("\n", " "))
-                sys.stderr.write("\r" + text[:_WIDTH].ljust(_WIDTH))
+                sys.stderr.write("\r" + _fitted(self._text()))
                 sys.stderr.flush()
                 shown = True
                 if self._done.wait(_EVERY):
@@ -69,6 +82,14 @@ class Progress:
             if shown:
                 sys.stderr.write("\r" + " " * _WIDTH + "\r")
                 sys.stderr.flush()
+
+
+def _fitted(text: str) -> str:
+    """A line cut to the width in its middle: the figures at its end are what is waited for."""
+    if len(text) > _WIDTH:
+        tail = text[text.find("; ") :] if "; " in text else ""
+        text = text[: max(_WIDTH - len(tail), 12)] + tail
+    return text[:_WIDTH].ljust(_WIDTH)
 
 
 def run_stoppable(clock: Clock, work: Callable[[], T]) -> T:
@@ -92,6 +113,8 @@ def run_stoppable(clock: Clock, work: Callable[[], T]) -> T:
             tell("interrupted")
             os._exit(INTERRUPTED)  # nothing is being written; compiled code is not waited for
         clock.stop()
+        if sys.stderr is not None and sys.stderr.isatty():
+            sys.stderr.write("\r" + " " * _WIDTH + "\r")  # where the progress line stands
         tell("stopping: the best so far follows; Ctrl-C once more quits without it")
 
     before = signal.signal(signal.SIGINT, on_interrupt)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from time import monotonic
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -56,12 +57,14 @@ def solve_command(
 ) -> None:
     """Rank the layouts of a case: where to start, what to move, what it costs."""
     _check_options(case, json, top, time, layout, engine)
+    started = monotonic()
     from cli.progress import Progress
     from solver.api import load_case
     from solver.clock import Clock
 
     with Progress() as progress:
-        clock = Clock(time, progress.say)
+        clock = Clock(time, progress.say, started)
+        progress.watch(clock)
         loaded = load_case(case)
         refuse_sources(json, "--json", loaded.sources)
         result = _solve(loaded, clock, top, engine, no_presolve, progress)
@@ -99,11 +102,13 @@ def _solve(
 
     from cli.progress import run_stoppable
     from solver.api import solve
+    from solver.result import PROVEN
     from solver.tradeoff import money
 
     def on_found(entry: Ranked) -> None:
         progress.say("looking for the next layout")
-        progress.found(f"layout {entry.rank} at {money(entry.judged.cost.total)}")
+        proof = "proven" if entry.proof == PROVEN else f"at least {money(entry.bound)}"
+        progress.found(f"layout {entry.rank}: {money(entry.judged.cost.total)}, {proof}")
 
     def work() -> Result:
         return solve(case, top=top, clock=clock, engine=cast("Engine", engine),

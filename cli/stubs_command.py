@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from time import monotonic
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -51,13 +52,15 @@ def stubs_command(
 ) -> None:
     """The stub-up list: where the plumber sets every pipe, and how it gets there."""
     _check_options(case, layout, csv, json, time)
+    started = monotonic()
     from cli.progress import Progress, run_stoppable
     from solver.api import load_case, solve
     from solver.clock import Clock
     from solver.stublist import stub_list
 
     with Progress() as progress:
-        clock = Clock(time, progress.say)
+        clock = Clock(time, progress.say, started)
+        progress.watch(clock)
         loaded = load_case(case)
         refuse_sources(json, "--json", loaded.sources)
         refuse_sources(csv, "--csv", loaded.sources)

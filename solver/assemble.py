@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.case import Case, Link
+from solver.odd.wide import WideProfile
 from solver.profile import Profile
 from solver.roof import LinkTable, PlaneTable, Roof
 from solver.starts import Ticks
@@ -16,7 +17,8 @@ def meeting(case: Case, link: Link, one: Profile, other: Profile) -> NDArray[np.
     cover = case.panel.cover
     if one.grids.one_panel or other.grids.one_panel:
         return np.ones((len(one.firsts), len(other.firsts)), dtype=bool)
-    here, there = _a_seam(one), _a_seam(other)
+    here, which_here = np.unique(_a_seam(one), return_inverse=True)
+    there, which_there = np.unique(_a_seam(other), return_inverse=True)
     seen = one.plane.width - here if link.how == "mirror" else here
     mapped = seen + link.offset
     apart2 = 2 * ((mapped[:, None] - there[None, :]) % cover)
@@ -24,13 +26,16 @@ def meeting(case: Case, link: Link, one: Profile, other: Profile) -> NDArray[np.
     off2 = np.abs(apart2 - wanted2)
     # Modulo the cover: an offset just below a whole cover is just short of meeting.
     off2 = np.minimum(off2, 2 * cover - off2)
-    result: NDArray[np.bool_] = off2 <= 2 * case.rules.meet_tol
+    meet = off2 <= 2 * case.rules.meet_tol
+    result: NDArray[np.bool_] = meet[np.ix_(which_here, which_there)]
     return result
 
 
 def _a_seam(profile: Profile) -> Ticks:
-    """Where the first-laid seam stands, as an x (ticks), for every first width."""
+    """Where the first-laid seam stands, as an x (ticks), for every choice."""
     plane = profile.plane
+    if plane.lay == "from" and plane.start is not None:
+        return np.full_like(profile.firsts, plane.start)
     return profile.firsts if plane.lay == "left-to-right" else plane.width - profile.firsts
 
 
@@ -42,7 +47,8 @@ def make_roof(case: Case, profiles: list[Profile], *, drawn: bool = False) -> Ro
             p.stay_levels if drawn else p.levels,
             p.stay_allowed if drawn else p.allowed,
             None if p.grids.one_panel else p.narrowest,
-            np.ones_like(p.settled) if drawn else p.settled,
+            np.ones_like(p.settled) if drawn and not isinstance(p, WideProfile) else p.settled,
+            p.clearance2(drawn),
         )
         for p in profiles
     )

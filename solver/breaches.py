@@ -9,15 +9,15 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import isqrt
 
+from solver.breach_words import Words, words_of
+from solver.breaches_planes import Broken, of_changes, of_odds, of_plane
 from solver.case import Case, Keepout, Penetration, Plane
+from solver.laying import Laid
 from solver.layout import Layout
 from solver.result import Breach, JudgedLink, JudgedPenetration, JudgedPlane
-from solver.units import format_length
 
-_Broken = tuple[str, str]  # code and sentence
 _IN_WORDS = {
     "clear": "is clear",
     "tight": "is tight in its pan",
@@ -28,37 +28,10 @@ _IN_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class _Words:
-    """Writes lengths so that a broken limit always shows as broken, even by one tick."""
-
-    case: Case
-
-    def near(self, ticks: int) -> str:
-        """To the nearest mark."""
-        return format_length(2 * ticks, self.case.units, self.case.mark)
-
-    def place(self, ticks: int) -> str:
-        """A place along the eave, in feet and inches where the case is in inches."""
-        return format_length(2 * ticks, self.case.units, self.case.mark, feet=True)
-
-    def signed(self, ticks: int) -> str:
-        """A move with its direction as a sign, + towards larger x."""
-        return ("+" if ticks > 0 else "") + self.near(ticks)
-
-    def down(self, halves: int) -> str:
-        """Rounded towards less: what is too little, or what is allowed at most."""
-        return format_length(halves, self.case.units, self.case.mark, how="down")
-
-    def up(self, halves: int) -> str:
-        """Rounded towards more: what is too much, or what is asked at least."""
-        text = self.down(-halves)
-        return text.removeprefix("-") if halves >= 0 else f"-{text}"
-
-
 def breaches(
     case: Case,
     layout: Layout,
+    laid: tuple[Laid, ...],
     planes: tuple[JudgedPlane, ...],
     links: tuple[JudgedLink, ...],
     misses2: tuple[int, ...],
@@ -68,10 +41,10 @@ def breaches(
 
     `misses2` says by how much the seams of each link miss what it asks, in half ticks.
     """
-    words = _Words(case)
+    words = words_of(case)
     found: list[Breach] = []
-    for plane, judged, first in zip(case.planes, planes, layout.firsts, strict=True):
-        broken = _of_plane(case, words, plane, judged, first)
+    for i, (plane, judged) in enumerate(zip(case.planes, planes, strict=True)):
+        first = judged.first if plane.lay == "from" else layout.firsts[i]
         agreed = dict(case.freeze.firsts).get(plane.id, first)
         if agreed != first:
             says = (
@@ -79,11 +52,20 @@ def breaches(
                 f"{words.near(agreed)} is agreed and frozen."
             )
             found.append(Breach("frozen", (plane.id,), says))
+        odds = [(odd.panel, odd.width) for odd in layout.odds if odd.plane == i]
+        changes = [(c.stretch, c.ticks) for c in layout.changes if c.plane == i and c.ticks]
+        broken = [
+            *of_plane(case, words, plane, judged, first),
+            *of_odds(case, words, plane, laid[i], odds),
+            *of_changes(case, plane, laid[i], changes),
+        ]
         found += (Breach(code, (plane.id,), says) for code, says in broken)
     on = {plane.id: plane for plane in case.planes}
     for pen, stands in zip(case.penetrations, penetrations, strict=True):
-        broken = _of_penetration(case, words, pen, on[pen.plane], stands)
-        found += (Breach(code, (pen.id,), says) for code, says in broken)
+        found += (
+            Breach(code, (pen.id,), says)
+            for code, says in _of_penetration(case, words, pen, on[pen.plane], stands)
+        )
     for plane in case.planes:
         found += _of_pairs(case, words, plane, penetrations)
     for link, miss2 in zip(links, misses2, strict=True):
@@ -96,42 +78,9 @@ def breaches(
     return tuple(found)
 
 
-def _of_plane(
-    case: Case, words: _Words, plane: Plane, judged: JudgedPlane, first: int
-) -> Iterator[_Broken]:
-    cover, least = case.panel.cover, case.rules.min_end
-    if plane.width <= cover:
-        if first != plane.width:
-            own, given = 2 * plane.width, 2 * first
-            wider = first > plane.width
-            yield "one-panel", (
-                f"Plane {plane.id} is a single panel without seams: its first width is its own, "
-                f"{words.down(own) if wider else words.up(own)}, and not "
-                f"{words.up(given) if wider else words.down(given)}."
-            )
-        return
-    if first % case.mark and first != cover:
-        yield "whole-mark", (
-            f"The first width of plane {plane.id} falls between two marks, at about "
-            f"{words.near(first)}: it must be a whole number of {words.near(case.mark)}, or a "
-            f"full panel of {words.near(cover)}."
-        )
-    for name, width in (("first", judged.first), ("last", judged.last)):
-        if width < least:
-            yield "end-rule", (
-                f"The {name} width of plane {plane.id} is {words.down(2 * width)}: it must be at "
-                f"least {words.up(2 * least)}."
-            )
-        elif width > cover:
-            yield "end-rule", (
-                f"The {name} width of plane {plane.id} is {words.up(2 * width)}: it must be at "
-                f"most a full panel, {words.down(2 * cover)}."
-            )
-
-
 def _of_penetration(
-    case: Case, words: _Words, pen: Penetration, plane: Plane, stands: JudgedPenetration
-) -> Iterator[_Broken]:
+    case: Case, words: Words, pen: Penetration, plane: Plane, stands: JudgedPenetration
+) -> Iterator[Broken]:
     if stands.moved:
         if stays := _why_it_stays(case, pen):
             yield "cannot-move", f"{pen.id} cannot move: {stays}."
@@ -162,8 +111,8 @@ def _why_it_stays(case: Case, pen: Penetration) -> str:
 
 
 def _of_distance(
-    case: Case, words: _Words, pen: Penetration, plane: Plane, move: int
-) -> Iterator[_Broken]:
+    case: Case, words: Words, pen: Penetration, plane: Plane, move: int
+) -> Iterator[Broken]:
     size = abs(move)
     if size % case.step:
         yield "whole-steps", (
@@ -194,8 +143,8 @@ def _of_distance(
 
 
 def _of_new_place(
-    case: Case, words: _Words, pen: Penetration, plane: Plane, stands: JudgedPenetration
-) -> Iterator[_Broken]:
+    case: Case, words: Words, pen: Penetration, plane: Plane, stands: JudgedPenetration
+) -> Iterator[Broken]:
     """What a moved pipe breaks where it comes to stand; the distance to others is `_of_pairs`."""
     x = stands.x
     least2 = pen.outside + 2 * case.rules.edge_gap
@@ -231,7 +180,7 @@ def _covers(keepout: Keepout, pen: Penetration, x: int) -> bool:
 
 
 def _of_pairs(
-    case: Case, words: _Words, plane: Plane, penetrations: tuple[JudgedPenetration, ...]
+    case: Case, words: Words, plane: Plane, penetrations: tuple[JudgedPenetration, ...]
 ) -> Iterator[Breach]:
     """Pairs nearer than `spacing` of which at least one moved, each pair once.
 
@@ -254,7 +203,7 @@ def _of_pairs(
 
 
 def _of_pair(
-    case: Case, words: _Words, i: int, j: int, penetrations: tuple[JudgedPenetration, ...]
+    case: Case, words: Words, i: int, j: int, penetrations: tuple[JudgedPenetration, ...]
 ) -> str:
     one, other = case.penetrations[i], case.penetrations[j]
     radii2 = sum(pen.outside for pen in (one, other) if pen.kind == "pipe")

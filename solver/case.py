@@ -12,7 +12,7 @@ from typing import Final, Literal
 
 from solver.units import Units
 
-Lay = Literal["left-to-right", "right-to-left"]
+Lay = Literal["left-to-right", "right-to-left", "from"]
 Kind = Literal["pipe", "curb"]
 Status = Literal["fixed", "stubbed", "planned"]
 State = Literal["clear", "tight", "crosses", "on-seam", "crowded", "spans"]
@@ -23,7 +23,7 @@ FORBIDDABLE: Final = ("tight", "crosses", "on-seam", "crowded", "spans")
 
 RATE_NAMES: Final = (
     "tight", "crosses", "on_seam", "seam_cut", "crowded",
-    "move_planned", "move_stubbed", "odd_panel", "uneven", "misaligned",
+    "move_planned", "move_stubbed", "odd_panel", "play", "uneven", "misaligned",
 )
 PLUMBER_RATES: Final = ("move_planned", "move_stubbed")
 
@@ -47,7 +47,10 @@ class Rules:
 
     `cover_tol`: how far each panel's real cover may be off; `remeasure`: panels between returns to
     a control line (a count); `width_tol`: how far the plane's width may be off. `robust`: states
-    are judged by the room that is left after the worst shift.
+    are judged by the room that is left after the worst shift. `odd_widths`: the only widths an odd
+    panel may have; empty where every whole mark from `odd_min` to a mark less than the cover will
+    do. `play`: how much wider or narrower the full panels of a stretch may be laid, in whole
+    `play_mark`s.
     """
 
     min_end: int
@@ -70,6 +73,9 @@ class Rules:
     width_tol: int = 0
     robust: bool = False
     x_tol: int = 0
+    odd_widths: tuple[int, ...] = ()
+    play: int = 0
+    play_mark: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +117,11 @@ class Keepout:
 
 @dataclass(frozen=True, slots=True)
 class Plane:
-    """One roof plane: `width` along the eave, `length` up the slope (ticks)."""
+    """One roof plane: `width` along the eave, `length` up the slope (ticks).
+
+    `start` is where the line stands that a plane laid both ways is laid from (ticks from its low
+    end); None for a plane laid from one end to the other.
+    """
 
     id: str
     width: int
@@ -120,6 +130,7 @@ class Plane:
     low_end: str
     high_end: str
     keepouts: tuple[Keepout, ...]
+    start: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

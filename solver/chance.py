@@ -4,7 +4,8 @@ What is assumed: every panel's cover is off by anything between -`cover_tol` and
 plane's width within ± `width_tol`, every penetration's position within ± its `x_tol`, each evenly
 spread over its range and each on its own. Where nothing but a limit is known, even spread is what
 the guide to measurement uncertainty takes (JCGM 100:2008, 4.3.7: variance a²/3; from memory).
-Panel errors add up since the last control line, which is exact, as in `solver.creep`.
+Panel errors add up since the last control line, which is exact, as in `solver.creep`. An odd panel
+and one of changed module err as any other.
 
 All layouts are held against the same draws, so that their differences are not chance. Plain state
 rules are applied to each draw; `robust` is a way to plan, not how a roof comes out. Lengths are
@@ -15,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -23,6 +25,7 @@ from numpy.typing import NDArray
 from solver.case import CURB_STATES, PIPE_STATES, Case, Penetration, Plane, State, needed2
 from solver.clock import Clock
 from solver.result import Judged, JudgedPlane
+from solver.seam_order import panels_from_first, sides
 
 Floats = NDArray[np.float64]
 SAMPLES: Final = 4000
@@ -100,10 +103,12 @@ class _Draws:
 
     def __init__(self, case: Case, layouts: Sequence[Judged], seed: int) -> None:
         self.case = case
-        self.panels = [
-            max((len(judged.planes[p].seams) for judged in layouts), default=0)
-            for p in range(len(case.planes))
-        ]
+        # Seams on from the first laid one: in the only direction, or towards the high and low end.
+        self.runs = [
+            [max((run[p] for run in runs), default=0) for p in range(len(case.planes))]
+            for runs in zip(*(_run_lengths(case, judged) for judged in layouts), strict=True)
+        ] or [[0] * len(case.planes)] * 2
+        self.panels = [sum(both) for both in zip(*self.runs, strict=True)]
         streams = np.random.SeedSequence(seed).spawn(len(case.planes) + 2)
         self._streams = [np.random.Generator(np.random.PCG64(one)) for one in streams]
         self.creep: list[Floats] = []
@@ -117,11 +122,15 @@ class _Draws:
         self.width = _even(of_width, rows, len(self.case.planes)) * rules.width_tol
         tolerances = np.array([pen.x_tol for pen in self.case.penetrations], dtype=np.float64)
         self.position = _even(of_position, rows, len(tolerances)) * tolerances
-        self.creep = [
-            crept(_even(stream, rows, max(seams - 1, 0)) * rules.cover_tol, rules.remeasure)
-            if rules.cover_tol and seams else np.zeros((rows, seams))
-            for stream, seams in zip(of_panels, self.panels, strict=True)
-        ]
+        self.creep = []
+        for stream, up, down in zip(of_panels, *self.runs, strict=True):
+            if not rules.cover_tol:
+                self.creep.append(np.zeros((rows, up + down + 1)))
+                continue
+            errors = _even(stream, rows, up + down) * rules.cover_tol
+            one, other = (crept(part, rules.remeasure) for part in (errors[:, :up], errors[:, up:]))
+            # Column k is the seam k panels on, column -k the seam as far on in the other direction.
+            self.creep.append(np.concatenate([one, other[:, :0:-1]], axis=1))
 
 
 def _even(stream: np.random.Generator, rows: int, columns: int) -> Floats:
@@ -130,7 +139,7 @@ def _even(stream: np.random.Generator, rows: int, columns: int) -> Floats:
 
 
 def crept(errors: Floats, remeasure: int) -> Floats:
-    """Shift of every seam, in laying order, from the errors of the panels behind it.
+    """Shift of every seam of one run, in laying order, from the errors of the panels behind it.
 
     `errors` is (draws, panels between seams); the result has one column more, the first seam, which
     stands on its line. The sum starts anew after every `remeasure` panels.
@@ -151,6 +160,10 @@ class _Tally:
         self.case, self.judged = case, judged
         index = {plane.id: i for i, plane in enumerate(case.planes)}
         self.on = [index[pen.plane] for pen in case.penetrations]
+        self.seams = [
+            _Seams(case, plane, laid)
+            for plane, laid in zip(case.planes, judged.planes, strict=True)
+        ]
         self.counts = [np.zeros(4, dtype=np.int64) for _ in case.penetrations]
         self.planned = [
             int(self._states(i, np.zeros(1), np.zeros(1), None)[0][0])
@@ -158,7 +171,7 @@ class _Tally:
         ]
         self.costs: list[NDArray[np.int64]] = []
         self.all_clear = 0
-        # What does not hang on where the seams come out: moves, odd panels, look.
+        # What does not hang on where the seams come out: moves, odd panels, play, look.
         self.fixed = judged.cost.total - judged.cost.flashing
 
     def add(self, draws: _Draws) -> None:
@@ -202,11 +215,11 @@ class _Tally:
         case, pen, p = self.case, self.case.penetrations[i], self.on[i]
         plane = case.planes[p]
         x = self.judged.penetrations[i].x
-        apart = _apart(case, plane, self.judged.planes[p], pen, x, own, width, creep)
-        back, fwd = case.panel.seam_back, case.panel.seam_fwd
-        low, high = (back, fwd) if plane.lay == "left-to-right" else (fwd, back)
+        near = self.seams[p].near(pen, x)
+        apart = self.seams[p].apart(near, x, own, width, creep)
+        low, high = self.seams[p].low[near], self.seams[p].high[near]
         # `apart` is seam minus centre: the side facing the centre is the low one where positive.
-        side = np.where(apart > 0, low, np.where(apart < 0, high, max(low, high)))
+        side = np.where(apart > 0, low, np.where(apart < 0, high, np.maximum(low, high)))
         if pen.kind == "curb":
             return _curb(case, pen, np.abs(apart), side)
         room = np.minimum(x + own, plane.width + width - x - own) - case.rules.end_lap
@@ -215,30 +228,59 @@ class _Tally:
         return _pipe(case, pen, room)
 
 
-def _apart(
-    case: Case, plane: Plane, laid: JudgedPlane, pen: Penetration, x: int,
-    own: Floats, width: Floats, creep: Floats | None,
-) -> Floats:
-    """Signed distances (draws, seams) from the centre to every seam that could matter.
+class _Seams:
+    """The seams of one plane of a layout: where they stand, their sides, whom they creep with."""
 
-    Ends are at most a cover wide, so the nearest seam stands within a cover, and the nearest one
-    that a curb does not cut within a cover of its flank; the rest allows for every shift.
-    """
-    rules = case.rules
-    seams = np.array(laid.seams, dtype=np.float64)
-    most = rules.cover_tol * min(rules.remeasure, len(seams)) + rules.width_tol + pen.x_tol
-    sides = max(case.panel.seam_back, case.panel.seam_fwd)
-    widest = max([case.panel.cover, *laid.odd])
-    near = np.flatnonzero(np.abs(seams - x) <= pen.across / 2 + sides + widest + 4 * most)
-    forwards = plane.lay == "left-to-right"
-    shift = np.zeros((len(own), len(near)))
-    if creep is not None:
-        # An overlong panel carries its seam away from where the laying starts.
-        shift += creep[:, near] if forwards else -creep[:, len(seams) - 1 - near]
-    if not forwards:
-        shift += width[:, None]
-    result: Floats = seams[near] + shift - (x + own)[:, None]
-    return result
+    def __init__(self, case: Case, plane: Plane, laid: JudgedPlane) -> None:
+        self.case, self.plane, self.laid = case, plane, laid
+        self.at = np.array(laid.seams, dtype=np.float64)
+        both = np.array([sides(case, plane, seam) for seam in laid.seams], dtype=np.int64)
+        self.low, self.high = both.reshape(-1, 2).T
+        # Panels on from the first seam laid; from a line, below nothing towards the low end.
+        self.column = np.array(panels_from_first(plane, laid.seams), dtype=np.int64)
+        self.away = np.full(len(laid.seams), -1.0 if plane.lay == "right-to-left" else 1.0)
+        if plane.start is not None:
+            self.away = np.sign(self.at - plane.start)
+            self.column = np.where(self.away < 0, -self.column, self.column)
+        self.goes_with_width = plane.lay == "right-to-left"
+        widths = [laid.first, laid.last, *(b - a for a, b in pairwise(laid.seams))]
+        self.widest = max(widths) if laid.seams else 0
+
+    def near(self, pen: Penetration, x: int) -> NDArray[np.intp]:
+        """Which seams could matter to a penetration at `x`.
+
+        No panel is wider than the widest, so the nearest seam stands within that, and the nearest
+        one that a curb does not cut as far from its flank; the rest allows for every shift.
+        """
+        rules = self.case.rules
+        most = rules.cover_tol * min(rules.remeasure, len(self.at)) + rules.width_tol + pen.x_tol
+        side = max(self.case.panel.seam_back, self.case.panel.seam_fwd)
+        reach = pen.across / 2 + side + self.widest + 4 * most
+        return np.flatnonzero(np.abs(self.at - x) <= reach)
+
+    def apart(
+        self, near: NDArray[np.intp], x: int, own: Floats, width: Floats, creep: Floats | None
+    ) -> Floats:
+        """Signed distances (draws, seams) from the centre to these seams."""
+        shift = np.zeros((len(own), len(near)))
+        if creep is not None:
+            # An overlong panel carries its seam away from where the laying starts.
+            shift += creep[:, self.column[near]] * self.away[near]
+        if self.goes_with_width:
+            shift += width[:, None]
+        result: Floats = self.at[near] + shift - (x + own)[:, None]
+        return result
+
+
+def _run_lengths(case: Case, judged: Judged) -> tuple[list[int], list[int]]:
+    """By plane, seams on from the first laid one; then those of the run to the low end."""
+    ahead, back = [], []
+    for plane, laid in zip(case.planes, judged.planes, strict=True):
+        count = max(len(laid.seams) - 1, 0)
+        low = 0 if plane.start is None else sum(seam < plane.start for seam in laid.seams)
+        ahead.append(count - low)
+        back.append(low)
+    return ahead, back
 
 
 def _pipe(

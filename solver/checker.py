@@ -2,28 +2,35 @@
 
 It is written a second time, straight from the rules of the trade, so that a slip in the optimizer's
 arithmetic cannot pass unseen: seams are an explicit list here, and nothing is shared with the
-search. Exact integers throughout; a name ending in `2` counts half ticks. `solver.stands` says how
-a pipe or curb stands among the seams, `solver.breaches` which rules a layout breaks.
+search. Exact integers throughout; a name ending in `2` counts half ticks. `solver.laying` lays the
+panels one by one, `solver.stands` says how a pipe or curb stands among the seams, `solver.breaches`
+which rules a layout breaks.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import zip_longest
 
+from solver.breach_words import words_of
 from solver.breaches import breaches
-from solver.case import Case, Link, Plane
+from solver.case import Case, Plane
+from solver.checker_order import altered, order_names, order_of
 from solver.errors import ChoiceError, DisagreementError
+from solver.laying import Laid, lay, miss2, no_meaning, strays2
 from solver.layout import Layout
 from solver.result import (
     COUNT_NAMES,
     Cost,
     Judged,
     JudgedLink,
+    JudgedOdd,
     JudgedPenetration,
     JudgedPlane,
+    JudgedStretch,
 )
-from solver.stands import Grid, grid_of, judge_penetration
-from solver.units import TICKS_PER_INCH, TICKS_PER_MM, format_length
+from solver.stands import grid_of, judge_penetration
+from solver.units import TICKS_PER_INCH, TICKS_PER_MM
 
 _UNEVEN_UNIT = {"in": TICKS_PER_INCH, "mm": 25 * TICKS_PER_MM}
 _RATE_OF_STATE = {"tight": "tight", "crosses": "crosses", "on-seam": "on_seam"}
@@ -34,12 +41,17 @@ def judge(case: Case, layout: Layout) -> Judged:
 
     Raises:
         ChoiceError: the decisions cannot be judged at all (wrong number of them, a first width
-            that leaves no seam on a plane wider than one panel, a moved centre off its plane).
+            that leaves no seam on a plane wider than one panel, an odd panel or a stretch that the
+            plane does not have, a width of nothing, a moved centre off its plane).
     """
     _refuse_what_has_no_meaning(case, layout)
+    laid = tuple(
+        lay(case, plane, layout.firsts[i], dict(_odds(layout, i)), dict(_changes(layout, i)))
+        for i, plane in enumerate(case.planes)
+    )
     planes = tuple(
-        _judge_plane(case, plane, first)
-        for plane, first in zip(case.planes, layout.firsts, strict=True)
+        _judge_plane(case, plane, laid[i], dict(_odds(layout, i)), dict(_changes(layout, i)))
+        for i, plane in enumerate(case.planes)
     )
     grids = {
         plane.id: grid_of(case, plane, judged.seams)
@@ -49,59 +61,68 @@ def judge(case: Case, layout: Layout) -> Judged:
         judge_penetration(case, pen, move, grids[pen.plane])
         for pen, move in zip(case.penetrations, layout.moves, strict=True)
     )
-    misses2 = tuple(_miss2(case, link, grids) for link in case.links)
+    of_plane = {plane.id: own for plane, own in zip(case.planes, laid, strict=True)}
+    pairs = [(of_plane[link.planes[0]], of_plane[link.planes[1]]) for link in case.links]
+    misses2 = tuple(miss2(case, link, *pair) for link, pair in zip(case.links, pairs, strict=True))
     links = tuple(
-        JudgedLink(planes=link.planes, meet=miss2 <= 2 * case.rules.meet_tol, must=link.must)
-        for link, miss2 in zip(case.links, misses2, strict=True)
+        JudgedLink(
+            planes=link.planes,
+            meet=missed2 <= 2 * case.rules.meet_tol,
+            must=link.must,
+            strays2=strays2(case, link, *pair),
+        )
+        for link, pair, missed2 in zip(case.links, pairs, misses2, strict=True)
     )
     counts = _counts(case, planes, links, penetrations)
-    cost = _cost(case, counts, penetrations)
-    ends = [end for plane in planes if plane.seams for end in (plane.first, plane.last)]
-    order = (
-        cost.total,
-        *counts,
-        sum(_shortfall2(case, pen) for pen in penetrations),
-        sum(abs(move) for move in layout.moves),
-        -min(ends, default=0),
-        *layout.firsts,
-        *layout.moves,
-    )
-    return Judged(
+    cost = _cost(case, layout, counts, penetrations)
+    judged = Judged(
         layout=layout,
         cost=cost,
         counts=counts,
-        order=order,
+        order=(),
         planes=planes,
         links=links,
         penetrations=penetrations,
-        breaks=breaches(case, layout, planes, links, misses2, penetrations),
+        breaks=breaches(case, layout, laid, planes, links, misses2, penetrations),
     )
+    return replace(judged, order=order_of(case, judged))
+
+
+def _odds(layout: Layout, plane: int) -> list[tuple[int, int]]:
+    """Number and width of the odd panels of one plane, in the order of their numbers."""
+    return sorted((odd.panel, odd.width) for odd in layout.odds if odd.plane == plane)
+
+
+def _changes(layout: Layout, plane: int) -> list[tuple[int, int]]:
+    """Stretch and change of the module of one plane, in the order of the stretches."""
+    return sorted((each.stretch, each.ticks) for each in layout.changes if each.plane == plane)
 
 
 def _refuse_what_has_no_meaning(case: Case, layout: Layout) -> None:
     wrong = []
-    if len(layout.firsts) != len(case.planes):
+    count = len(case.planes)
+    if len(layout.firsts) != count:
         wrong.append(
-            f"{len(layout.firsts)} first widths are given: the case has {len(case.planes)} planes."
+            f"{len(layout.firsts)} first widths are given: the case has {count} planes."
         )
     if len(layout.moves) != len(case.penetrations):
         wrong.append(
             f"{len(layout.moves)} moves are given: the case has "
             f"{len(case.penetrations)} penetrations."
         )
+    for what, each in (
+        *(("An odd panel", odd.plane) for odd in layout.odds),
+        *(("A change of module", change.plane) for change in layout.changes),
+    ):
+        if not 0 <= each < count:
+            wrong.append(f"{what} is given for plane number {each}: the case has {count}, from 0.")
     if wrong:
         raise ChoiceError(" ".join(wrong))
-
-    def shown(ticks: int) -> str:
-        return format_length(2 * ticks, case.units, case.mark)
-
-    for plane, first in zip(case.planes, layout.firsts, strict=True):
-        if plane.width > case.panel.cover and not 0 < first < plane.width:
-            wrong.append(
-                f"A first width of {shown(first)} puts no seam on plane {plane.id}: it lies "
-                f"between 0 and the plane's width of {shown(plane.width)}."
-            )
+    for i, plane in enumerate(case.planes):
+        first, odds, changes = layout.firsts[i], _odds(layout, i), _changes(layout, i)
+        wrong += no_meaning(case, plane, first, odds, changes)
     width = {plane.id: plane.width for plane in case.planes}
+    shown = words_of(case).near
     for pen, move in zip(case.penetrations, layout.moves, strict=True):
         if move and not 0 <= pen.x + move <= width[pen.plane]:
             wrong.append(
@@ -112,31 +133,40 @@ def _refuse_what_has_no_meaning(case: Case, layout: Layout) -> None:
         raise ChoiceError(" ".join(wrong))
 
 
-def _judge_plane(case: Case, plane: Plane, first: int) -> JudgedPlane:
-    """Lay the panels one by one from the starting end."""
-    cover = case.panel.cover
-    if plane.width <= cover:  # one panel, whatever the layout says its width is
-        return JudgedPlane(plane.id, plane.width, plane.width, 1, ())
-    from_start = range(first, plane.width, cover)
-    last = plane.width - from_start[-1]
-    if plane.lay == "left-to-right":
-        seams = tuple(from_start)
-    else:
-        seams = tuple(plane.width - run for run in reversed(from_start))
-    return JudgedPlane(plane.id, first, last, len(seams) + 1, seams)
+def _judge_plane(
+    case: Case, plane: Plane, laid: Laid, odds: dict[int, int], changes: dict[int, int]
+) -> JudgedPlane:
+    low, high = laid.panels[0], laid.panels[-1]
+    ends = (low.high - low.low, high.high - high.low)
+    first, last = reversed(ends) if plane.lay == "right-to-left" else ends
+    by_number = {panel.number: panel for panel in laid.panels}
+    odd = tuple(
+        JudgedOdd(number, by_number[number].high - by_number[number].low,
+                  by_number[number].low, by_number[number].high)
+        for number in sorted(odds)
+    )  # fmt: skip
+    stretches = _stretches(case, laid, changes) if case.rules.play else ()
+    return JudgedPlane(plane.id, first, last, len(laid.panels), laid.seams, odd, stretches)
 
 
-def _miss2(case: Case, link: Link, grids: dict[str, Grid]) -> int:
-    """By how much the seams of two linked planes miss what the link asks, in half ticks."""
-    one, other = (grids[plane_id] for plane_id in link.planes)
-    if not one.seams or not other.seams:
-        return 0  # a plane without a seam meets anything
-    cover = case.panel.cover
-    seam = one.seams[0]
-    wanted = (one.width - seam if link.how == "mirror" else seam) + link.offset
-    ahead = (wanted - other.seams[0]) % cover
-    apart = min(ahead, cover - ahead)
-    return cover - 2 * apart if link.stagger else 2 * apart
+def _stretches(
+    case: Case, laid: Laid, changes: dict[int, int]
+) -> tuple[JudgedStretch, ...]:
+    """1, 2, … and, on a plane laid both ways, then -1, -2, …; the last panel belongs to one too."""
+    numbers: dict[int, list[int]] = {}
+    for panel in laid.panels:
+        numbers.setdefault(panel.stretch, []).append(panel.number)
+    return tuple(
+        JudgedStretch(
+            stretch,
+            min(numbers[stretch], key=abs),
+            max(numbers[stretch], key=abs),
+            laid.full_in(stretch),
+            case.panel.cover + changes.get(stretch, 0),
+        )
+        for stretch in sorted(numbers, key=lambda number: (number < 0, abs(number)))
+        if stretch
+    )
 
 
 def _counts(
@@ -165,7 +195,10 @@ def _counts(
 
 
 def _cost(
-    case: Case, counts: tuple[int, ...], penetrations: tuple[JudgedPenetration, ...]
+    case: Case,
+    layout: Layout,
+    counts: tuple[int, ...],
+    penetrations: tuple[JudgedPenetration, ...],
 ) -> Cost:
     """Whole cents: every rate is rounded before it is multiplied by how often it occurs."""
     cents = case.rates.cents
@@ -182,15 +215,8 @@ def _cost(
         moves=moves,
         odd_panels=count["odd_panels"] * cents("odd_panel"),
         look=count["uneven"] * cents("uneven") + count["links_missed"] * cents("misaligned"),
+        play=altered(layout) * cents("play"),
     )
-
-
-def _shortfall2(case: Case, pen: JudgedPenetration) -> int:
-    """How far a penetration that stands well falls short of a margin that is enough."""
-    margin2 = pen.worst_margin2 if case.rules.robust else pen.margin2
-    if pen.state not in ("clear", "spans") or margin2 is None:
-        return 0
-    return max(0, 2 * case.rules.enough - margin2)
 
 
 def compare(
@@ -198,8 +224,11 @@ def compare(
     claimed_total: int,
     claimed_counts: tuple[int, ...],
     claimed_order: tuple[int, ...],
+    case: Case | None = None,
 ) -> None:
     """Hold what the optimizer claims about a layout (cents, counts, tie order) against `mine`.
+
+    `case`, where it is given, names the elements of the order that are chosen on planes.
 
     Raises:
         DisagreementError: anything differs; the message holds both views side by side.
@@ -209,9 +238,7 @@ def compare(
         (f"count {COUNT_NAMES[i] if i < len(COUNT_NAMES) else i + 1}", own, claim)
         for i, (own, claim) in enumerate(zip_longest(mine.counts, claimed_counts))
     ]
-    names = ["total", *COUNT_NAMES, "shortfall", "distance", "narrowest end, negative"]
-    names += [f"first width of {plane.id}" for plane in mine.planes]
-    names += [f"move of {pen.id}" for pen in mine.penetrations]
+    names = order_names(case, mine)
     rows += [
         (f"order {i + 1}, {names[i] if i < len(names) else 'one too many'}", own, claim)
         for i, (own, claim) in enumerate(zip_longest(mine.order, claimed_order))

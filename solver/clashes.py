@@ -17,7 +17,7 @@ from solver.cluster import Choice, ClusterTooHardError, best_choice
 from solver.cluster_keys import make_choices
 from solver.cluster_tree import best_by_tree
 from solver.moves import Options, Pair
-from solver.phase import Grids, room2
+from solver.phase import room2
 from solver.starts import Ticks
 from solver.tables import COST, DIST, LEVELS, MOVED, SHORT, PenTable, move_rate, shortfall2
 
@@ -37,7 +37,7 @@ class Clashes:
         case: Case,
         profile: Profile,
         opts: list[Options],
-        tables: list[PenTable],
+        tables: dict[int, PenTable],
         pairs: list[Pair],
     ) -> None:
         self.case, self.profile = case, profile
@@ -58,6 +58,13 @@ class Clashes:
             apart = np.abs(self.x[a] + moves[a] - self.x[b] - moves[b])
             clash |= ((moves[a] != 0) | (moves[b] != 0)) & (apart < least)
         return clash
+
+    def near(self, moves: Ticks) -> bool:
+        """Whether any two pipes come too near each other with these moves."""
+        return any(
+            (moves[a] or moves[b]) and abs(self.x[a] + moves[a] - self.x[b] - moves[b]) < least
+            for a, b, least in self.pairs
+        )
 
     def mend(self, f: int, clock: Clock) -> None:
         """Solve the clashing pipes of first width `f` together; `allowed` turns False if none fit.
@@ -140,9 +147,9 @@ class Clashes:
             profile.levels[:, f] += levels[:, k] - old
 
     def _columns(self, r: int, f: int) -> tuple[Ticks, Ticks]:
-        """Every option of one pipe at one first width: deltas, and levels (12, options)."""
+        """Every option of one pipe at one first width: deltas, and levels (levels, options)."""
         pen = self.case.penetrations[self.opts[r].pen]
-        narrow = Grids(self.case, self.profile.plane, self.profile.firsts[f : f + 1])
+        narrow = self.profile.grids.pick(slice(f, f + 1))
         deltas = self.opts[r].deltas
         room = room2(narrow, pen, pen.x + deltas)[:, 0]
         fine = room >= needed2(pen, self.case.rules)

@@ -6,6 +6,7 @@ import numpy as np
 
 from solver.cluster import Choice
 from solver.starts import Ticks
+from solver.tables import LEVELS
 
 
 def make_choices(
@@ -13,12 +14,13 @@ def make_choices(
 ) -> tuple[list[Choice], list[list[int]]]:
     """Choices with options best first, and for each pipe the original index of its options.
 
-    `options` are (deltas, levels (12, options)) per pipe in case order, `x` the drawn centres,
+    `options` are (deltas, levels (levels, options)) per pipe in case order, `x` the drawn centres,
     `ties` the pairs that must stand `least` apart unless neither moved. The key of an option packs
     its levels with the true largest sums as radixes, then the rank of its signed move, weighted by
     the pipe's place in the case: sums of keys compare exactly like the tie order.
     """
-    most = [max(1, *(int(levels[row].max()) for _, levels in options)) for row in range(12)]
+    rows = range(len(LEVELS))
+    most = [max(1, *(int(levels[row].max()) for _, levels in options)) for row in rows]
     radix = [len(options) * top + 1 for top in most]
     widest = max(len(deltas) for deltas, _ in options) + 1
     keys, orders = [], []
@@ -28,7 +30,7 @@ def make_choices(
         own = []
         for column, delta in enumerate(deltas):
             key = 0
-            for row in range(12):
+            for row in rows:
                 key = key * radix[row] + int(levels[row, column])
             own.append(key * widest ** len(options) + rank[int(delta)] * weight)
         order = sorted(range(len(own)), key=own.__getitem__)

@@ -41,12 +41,20 @@ class PlumberChange:
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """How a plane is laid: end widths (ticks), how many panels, and how far off it may start."""
+    """How a plane is laid: end widths (ticks), how many panels, and how far off it may start.
+
+    `line`: where it is laid both ways from, None where it is not. `odds`: (number, width, low,
+    high) of its panels of odd width. `modules`: (stretch, first panel, last panel, change) wherever
+    full panels are laid wider (+) or narrower than the cover.
+    """
 
     first: int
     last: int
     panels: int
     window: tuple[int, int] | None
+    line: int | None = None
+    odds: tuple[tuple[int, int, int, int], ...] = ()
+    modules: tuple[tuple[int, int, int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

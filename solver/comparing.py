@@ -24,6 +24,7 @@ from solver.errors import CaseError, Problem
 from solver.landmarks import says_a_side
 from solver.result import COUNT_NAMES
 from solver.result_file import (
+    LATER_RATES,
     FileFinding,
     FileLayout,
     FilePenetration,
@@ -34,7 +35,7 @@ from solver.result_file import (
 )
 from solver.units import Units
 
-COST_PARTS: Final = ("total", "flashing", "moves", "odd_panels", "look")
+COST_PARTS: Final = ("total", "flashing", "moves", "odd_panels", "play", "look")
 
 
 def compare_results(
@@ -177,18 +178,33 @@ def _laid(plane: FilePlane | None, units: Units) -> Laid | None:
     window = None
     if plane.window is not None:
         window = (ticks(plane.window[0], units), ticks(plane.window[1], units))
-    return Laid(ticks(plane.first, units), ticks(plane.last, units), plane.panels, window)
+    return Laid(
+        ticks(plane.first, units), ticks(plane.last, units), plane.panels, window,
+        None if plane.line is None else ticks(plane.line, units),
+        tuple(
+            (odd.panel, ticks(odd.width, units), ticks(odd.low, units), ticks(odd.high, units))
+            for odd in plane.odd
+        ),
+        tuple(
+            (one.stretch, one.panels[0], one.panels[1], ticks(one.change, units))
+            for one in plane.stretches if ticks(one.change, units)
+        ),
+    )
 
 
 def _shift(old: list[int], new: list[int]) -> int | None:
-    """By how much an even grid of seams moved, the short way; None where it is not one grid."""
+    """By how much an even grid of seams moved, the short way; None where it is not one grid.
+
+    Seams that are no even grid have a shift where all of them, as many as before, have the same.
+    """
     if not old or not new:
         return None
+    apart = {b - a for a, b in zip(old, new, strict=False)}
     gaps = {b - a for seams in (old, new) for a, b in pairwise(seams)}
     if not gaps:
         return new[0] - old[0]
     if len(gaps) > 1:
-        return None
+        return apart.pop() if len(apart) == 1 and len(old) == len(new) else None
     cover = gaps.pop()
     if cover <= 0:
         return None
@@ -203,6 +219,8 @@ def _figures(old: dict[str, int], new: dict[str, int]) -> list[Figure]:
 def _rates(old: ResultFile, new: ResultFile) -> list[RateChange]:
     found = []
     for name in _union(list(old.rates.used), list(new.rates.used)):
+        if name in LATER_RATES and any(name not in one.rates.used for one in (old, new)):
+            continue  # one of the two was written when there was no such rate
         values = [_rate(result.rates.used.get(name)) for result in (old, new)]
         guess = [name in result.rates.default for result in (old, new)]
         if values[0] != values[1] or guess[0] != guess[1]:

@@ -102,6 +102,18 @@ def _laid(laid: Laid | None, units: Units) -> Json | None:
     return {
         "first": _at(laid.first, units), "last": _at(laid.last, units), "panels": laid.panels,
         "window": window,
+        "from": None if laid.line is None else _at(laid.line, units),
+        "odd": [
+            {
+                "panel": panel, "width": _at(width, units), "low": _at(low, units),
+                "high": _at(high, units),
+            }
+            for panel, width, low, high in laid.odds
+        ],
+        "modules": [
+            {"stretch": stretch, "panels": [first, last], "change": _at(change, units)}
+            for stretch, first, last, change in laid.modules
+        ],
     }
 
 

@@ -16,6 +16,7 @@ from solver.conflict_result import (
     SingleSum,
     Starts,
 )
+from solver.left_out import left_out
 from solver.units import to_number
 
 FORMAT: Final = "offseam-why-1"
@@ -61,6 +62,7 @@ class _Writer:
             "reasons": [
                 {"code": f.code, "about": list(f.about), "says": f.says} for f in it.reasons
             ],
+            "left_out": left_out(it.case, "this explanation"),
             "groups_found": it.found,
             "groups_shown": len(it.groups),
             "complete": not it.stopped and all(part.complete for part in it.parts),

@@ -31,12 +31,13 @@ def need_of(case: Case, pen: Penetration) -> Need:
 def seams_alone(world: World, p: int) -> bool:
     """Whether the seams beside it alone say when a penetration is clear, at every legal start.
 
-    False near an end of the plane, where a seam may be missing or the end itself bind, and in a
-    robust case, where seams shift unlike each other.
+    False near an end of the plane, where a seam may be missing or the end itself bind, in a robust
+    case, where seams shift unlike each other, and on a plane laid both ways from a line, where they
+    turn their sides at that line and leave one start only.
     """
     case, i = world.case, world.plane_of[p]
     pen, plane, cover = case.penetrations[p], case.planes[i], case.panel.cover
-    if plane.width <= cover or not len(world.firsts[i]):
+    if plane.width <= cover or not len(world.firsts[i]) or plane.lay == "from":
         return False
     need = need_of(case, pen)
     u = pen.x if plane.lay == "left-to-right" else plane.width - pen.x

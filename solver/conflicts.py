@@ -28,10 +28,10 @@ from solver.conflict_result import (
 from solver.conflict_search import Linked, Listed, Search, listed, minimal_groups
 from solver.conflict_sums import pair_sum, single_sum
 from solver.conflict_world import World, parts_of, settled
+from solver.no_start import plain_start_findings
 from solver.result import Finding
 from solver.starts import usual_first
 from solver.units import format_length
-from solver.verdicts import no_start_findings
 
 DEFAULT_MOST: Final = 10
 DEFAULT_SIZE: Final = 6
@@ -102,7 +102,7 @@ def _no_start(world: World) -> list[Finding]:
     """Why a part has no legal start at all, whatever stands on it."""
     case = world.case
     ids = [case.planes[i].id for i in world.planes]
-    found = [f for f in no_start_findings(case) if f.about[0] in ids]
+    found = [f for f in plain_start_findings(case) if f.about[0] in ids]
     agreed = dict(case.freeze.firsts)
     for i in world.planes:
         name = case.planes[i].id

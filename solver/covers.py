@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from solver.case import Case
+from solver.checker import judge
 from solver.clock import Clock
-from solver.profile import Profile, build_profile
+from solver.odd.search import TooHardError
+from solver.planes import full_profiles
+from solver.profile import Profile
 from solver.ranking import checked, layout_of, make_entry, settled_next
 from solver.result import CoverRanked, Judged, Ranked
-from solver.starts import legal_firsts
 
 
 @dataclass(frozen=True)
@@ -27,10 +29,10 @@ def rank_covers(cases: tuple[Case, ...], clock: Clock, top: int) -> tuple[CoverR
     Covers for which some plane has no legal first width take no part. Ends early when the clock
     is over.
     """
-    tables: dict[int, list[Profile]] = {
-        place: [build_profile(case, plane, clock) for plane in case.planes]
-        for place, case in enumerate(cases)
-        if all(len(legal_firsts(case, plane)) for plane in case.planes)
+    tables = {place: _profiles(case, clock) for place, case in enumerate(cases)}
+    tables = {
+        place: profiles for place, profiles in tables.items()
+        if profiles is None or all(len(profile.firsts) for profile in profiles)
     }
     listed: list[Ranked] = []
     found: list[CoverRanked] = []
@@ -45,8 +47,8 @@ def rank_covers(cases: tuple[Case, ...], clock: Clock, top: int) -> tuple[CoverR
             break
         best = min(nexts, key=lambda upcoming: (upcoming.judged.order, upcoming.place))
         bound = min(upcoming.bound for upcoming in nexts)
-        case, profiles = cases[best.place], tables[best.place]
-        entry = make_entry(case, profiles, best.judged, bound, listed)
+        case = cases[best.place]
+        entry = make_entry(case, best.judged, bound, listed)
         listed.append(entry)
         found.append(CoverRanked(case.panel.cover, entry))
     return tuple(found)
@@ -64,14 +66,32 @@ def one_cover(case: Case, clock: Clock) -> Case:
 def _next(
     place: int,
     case: Case,
-    profiles: list[Profile],
+    profiles: list[Profile] | None,
     clock: Clock,
     listed: list[tuple[int, ...]],
 ) -> _Next | None:
-    settled = settled_next(case, profiles, clock, listed)
+    try:
+        settled = None if profiles is None else settled_next(case, profiles, clock, listed)
+    except TooHardError:
+        profiles = None
+    except TimeoutError:
+        return None
+    if profiles is None:
+        from solver.model.direct import next_candidate  # loads ortools
+
+        answer = next_candidate(case, clock, listed)
+        return None if answer is None else _Next(place, judge(case, answer.layout), answer.bound)
     if settled is None:
         return None
     roof, found, floor = settled
     layout = layout_of(case, profiles, found.picks, drawn=False)
     judged = checked(case, roof, found.picks, layout)
     return _Next(place, judged, found.bound if floor is None else min(floor, found.bound))
+
+
+def _profiles(case: Case, clock: Clock) -> list[Profile] | None:
+    """The profiles of one cover; None where there are too many choices for tables."""
+    try:
+        return full_profiles(case, clock, None)
+    except TooHardError:
+        return None

@@ -1,21 +1,21 @@
 """How far seams may have crept by the time they reach a penetration, and what margin that leaves.
 
-Panels are laid from one end, and each one's real cover may be off by `cover_tol`. The errors add up
-until the crew is back on a control line, every `remeasure` panels (chalk lines about every 10 ft,
-checked every three or four panels: common practice, no source). The worst case is a sum of limits:
-it needs no distribution. The worst room itself is the checker's; here is what it comes from. Ticks;
-a name ending in `2` counts half ticks.
+Panels are laid from one end, or both ways from a line, and each one's real cover may be off by
+`cover_tol`. The errors add up until the crew is back on a control line, every `remeasure` panels
+(chalk lines about every 10 ft, checked every three or four panels: common practice, no source). The
+worst case is a sum of limits: it needs no distribution. The worst room itself is the checker's;
+here is what it comes from. Ticks; a name ending in `2` counts half ticks.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
 from solver.case import Case, Penetration, Plane
-from solver.result import Finding, Judged, JudgedPenetration, JudgedPlane, Ranked
+from solver.result import Finding, Judged, JudgedPenetration, Ranked
+from solver.seam_order import panels_from_first, width_shift
 from solver.units import format_length
 
 _FINE: Final = {"in": 254, "mm": 64}
@@ -54,7 +54,7 @@ class Creep:
 
 
 def panels_since_control(seam: int, remeasure: int) -> int:
-    """Panels gone on since the last control up to seam number `seam`, 0 the first laid.
+    """Panels gone on since the last control up to the seam `seam` panels on from the first laid.
 
     The first seam stands on the line the first panel is set to; after every `remeasure` panels the
     next one starts from a control line again.
@@ -71,27 +71,27 @@ def has_tolerances(case: Case) -> bool:
 def layout_creep(case: Case, judged: Judged) -> tuple[Creep, ...]:
     """Every penetration of a layout after the worst shift, in case order."""
     planes = {plane.id: plane for plane in case.planes}
-    laid = {plane.id: plane for plane in judged.planes}
+    gone = {
+        laid.id: dict(zip(laid.seams, panels_from_first(planes[laid.id], laid.seams), strict=True))
+        for laid in judged.planes
+    }
     return tuple(
-        _creep(case, planes[pen.plane], laid[pen.plane], pen, stands)
+        _creep(case, planes[pen.plane], gone[pen.plane], pen, stands)
         for pen, stands in zip(case.penetrations, judged.penetrations, strict=True)
     )
 
 
 def _creep(
-    case: Case, plane: Plane, laid: JudgedPlane, pen: Penetration, stands: JudgedPenetration
+    case: Case, plane: Plane, gone: dict[int, int], pen: Penetration, stands: JudgedPenetration
 ) -> Creep:
+    """`gone`: for every seam how many panels it stands from the first one laid."""
     rules = case.rules
-    forwards = plane.lay == "left-to-right"
-    # `x` is measured from the low end: seams laid from the high end go with the width's error.
-    with_width = 0 if forwards else rules.width_tol
+    with_width = width_shift(case, plane)
 
     def beside(seam: int | None, end_shift: int) -> tuple[int | None, int]:
         if seam is None:
             return None, end_shift
-        place = bisect_left(laid.seams, seam)
-        number = place if forwards else len(laid.seams) - 1 - place
-        panels = panels_since_control(number, rules.remeasure)
+        panels = panels_since_control(gone[seam], rules.remeasure)
         return panels, panels * rules.cover_tol + with_width
 
     panels_low, shift_low = beside(stands.seam_low, 0)

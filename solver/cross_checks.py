@@ -36,9 +36,6 @@ def check(readings: Readings, units: Units | None, report: Report) -> None:
     if panel_entry:
         panels = [resolve.panel(panel_entry, cover, units) for cover in panel_entry.cover]
         _check_panels(readings, panels, units, report)
-    if readings.rules.entry and readings.rules.entry.odd_panels > 0:
-        want = "odd panels are not available yet; 0 is the only value"
-        report.add(readings.rules.element, "odd_panels", want)
     _check_rates(readings, report)
     for keepout in readings.keepouts:
         _check_keepout(keepout, report)
@@ -129,7 +126,7 @@ def _check_panels(
     blind = [panel.cover for panel in panels if panel.seam_back + panel.seam_fwd >= panel.cover]
     if blind:
         keys = [key for key in ("seam_back", "seam_fwd", "seam_half") if key in element.table]
-        said = _covers(blind, units)
+        said = covers_said(blind, units)
         want = f"the seam's two sides take the whole {said}; no flat of the pan is left"
         report.add(element, keys[0] if keys else "cover", want)
     covers = [panel.cover for panel in panels]
@@ -138,25 +135,27 @@ def _check_panels(
         mark = resolve.mark(head, units)
         top = readings.head.element
         if below := [cover for cover in covers if cover < mark]:
-            report.add(top, "mark", f"it cannot be coarser than the {_covers(below, units)}")
+            report.add(top, "mark", f"it cannot be coarser than the {covers_said(below, units)}")
         if many := [cover for cover in covers if cover // mark > MOST_FIRST_WIDTHS]:
-            said = ("a " if len(many) == 1 else "") + _covers(many, units)
+            said = ("a " if len(many) == 1 else "") + covers_said(many, units)
             want = f"the mark is too fine for {said}; a crew marks to 1/16 in or 1 mm"
             report.add(top, "mark", want)
     rules = readings.rules.entry
     least = rules.min_end if rules and rules.min_end is not None else 0
     if below := [cover for cover in covers if cover < least]:
-        want = f"it cannot be more than the {_covers(below, units)}"
+        want = f"it cannot be more than the {covers_said(below, units)}"
         report.add(readings.rules.element, "min_end", want)
     for read in readings.planes:
         width = read.entry.width if read.entry else 0
         if below := [cover for cover in covers if width > MOST_PANELS * cover]:
-            said = ("a " if len(below) == 1 else "") + _covers(below, units)
+            said = ("a " if len(below) == 1 else "") + covers_said(below, units)
             want = f"at {said} that is more than {MOST_PANELS:,} panels; check both"
             report.add(read.element, "width", want)
 
 
-def _covers(covers: list[int], units: Units) -> str:
+def covers_said(covers: Iterable[int], units: Units) -> str:
+    """Covers (ticks) in a sentence: cover of 18", or covers of 16" and 18"."""
+    covers = list(covers)
     many = "s" if len(covers) > 1 else ""
     return f"cover{many} of {listed(length_said(cover, units) for cover in covers)}"
 

@@ -1,7 +1,8 @@
 """What [freeze] says is agreed must be something that the rules of the case allow at all.
 
-First widths are held against the end rule by its definition, moves against the limits of the pipe
-itself. Whether agreed things get in each other's way, or in a keep-out's, only solving shows.
+First widths are held against the end rule in `solver.cross_checks_firsts`, moves here against the
+limits of the pipe itself. Whether agreed things get in each other's way, or in a keep-out's, only
+solving shows.
 """
 
 from __future__ import annotations
@@ -10,106 +11,21 @@ from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from functools import partial
 
-from solver import resolve
+from solver import cross_checks_firsts, resolve
 from solver.case import Fitting
-from solver.cross_checks import MOST_FIRST_WIDTHS, MOST_MOVES, plane_ids
+from solver.cross_checks import MOST_MOVES
 from solver.cross_checks_sheets import no_penetration, penetration_ids
-from solver.entries import CurbEntry, PipeEntry, PlaneEntry
+from solver.entries import CurbEntry, PipeEntry
 from solver.fittings import makeable
-from solver.load_report import Report, length_said, listed, nearest, printable, shown
+from solver.load_report import Report, length_said, listed, printable, shown
 from solver.readings import AnyPenetration, Readings
 from solver.units import Units
 
 
 def check(readings: Readings, units: Units | None, report: Report) -> None:
     """Note every agreed first width and move that cannot be."""
-    _check_firsts(readings, units, report)
+    cross_checks_firsts.check(readings, units, report)
     _check_moves(readings, units, report)
-
-
-@dataclass(frozen=True, slots=True)
-class _EndRule:
-    """What makes a first width legal on one plane at one cover (ticks)."""
-
-    width: int
-    cover: int
-    min_end: int
-    mark: int
-    units: Units
-
-    def faults(self, first: int) -> Iterator[str]:
-        """What is wrong with a first width (ticks); nothing where it is legal."""
-        if self.width <= self.cover:
-            if first != self.width:
-                yield f"the plane is one panel of {self._say(self.width)}"
-            return
-        if first > self.cover:
-            yield f"it is more than the cover of {self._say(self.cover)}"
-            return
-        if first % self.mark and first != self.cover:
-            yield f"it is no whole number of marks of {self._say(self.mark)}"
-        if first < self.min_end:
-            yield f"it is below the min_end of {self._least()}"
-        last = (self.width - first) % self.cover or self.cover
-        if last < self.min_end:
-            said = f"{self._say(last)}, below the min_end of {self._least()}"
-            yield f"it leaves a last panel of {said}"
-
-    def want(self, first: int, at_cover: bool) -> str:
-        """The problem of a first width that is not legal, with the nearest one that is."""
-        faults = listed(self.faults(first))
-        at = f"at a cover of {self._say(self.cover)} " if at_cover else ""
-        if self.width <= self.cover:
-            return f"{at}{faults}; write that width"
-        marks = [*range(self.mark, self.cover, self.mark), self.cover]
-        legal = (width for width in marks if not any(self.faults(width)))
-        best = min(legal, key=lambda width: (abs(width - first), -width), default=None)
-        if best is None:
-            return f"{at}{faults}; no first width at all satisfies the end rule on this plane"
-        return f"{at}{faults}; the nearest legal first width is {self._say(best)}"
-
-    def _least(self) -> str:
-        return length_said(self.min_end, self.units, "up")
-
-    def _say(self, ticks: int) -> str:
-        return length_said(ticks, self.units)
-
-
-def _check_firsts(readings: Readings, units: Units | None, report: Report) -> None:
-    frozen = readings.freeze
-    firsts = frozen.entry.first if frozen.entry else {}
-    known = plane_ids(readings)
-    planes = {read.entry.id: read.entry for read in readings.planes if read.entry}
-    for plane_id, first in firsts.items():
-        got = shown(frozen.element.table["first"][plane_id])
-        if known and plane_id not in known:
-            want = partial(_no_plane, plane_id, list(known))
-            report.add(frozen.element, f"first.{plane_id}", want, got)
-            continue
-        plane = planes.get(plane_id)
-        rules = _end_rules(readings, plane, units) if plane and units else []
-        for rule in rules:
-            if any(rule.faults(first)):
-                want = partial(rule.want, first, len(rules) > 1)
-                report.add(frozen.element, f"first.{plane_id}", want, got)
-
-
-def _no_plane(plane_id: str, known: list[str]) -> str:
-    return f"there is no plane {shown(plane_id)}; {nearest(plane_id, known)}"
-
-
-def _end_rules(readings: Readings, plane: PlaneEntry, units: Units) -> list[_EndRule]:
-    """The end rule of a plane at each cover; none where the case does not say it well enough."""
-    head, panel, rules = readings.head.entry, readings.panel.entry, readings.rules.entry
-    if not (head and panel and rules):
-        return []
-    mark = resolve.mark(head, units)
-    if any(cover < mark or cover // mark > MOST_FIRST_WIDTHS for cover in panel.cover):
-        return []  # told already; searching so many would take for ever
-    return [
-        _EndRule(plane.width, cover, resolve.rules(rules, cover, units).min_end, mark, units)
-        for cover in panel.cover
-    ]
 
 
 @dataclass(frozen=True, slots=True)

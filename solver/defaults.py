@@ -29,6 +29,8 @@ LENGTH_TEXTS: Final[dict[str, tuple[str, str]]] = {
     "cover_tol": ("0 in", "0 mm"),
     "width_tol": ("0 in", "0 mm"),
     "x_tol": ("0 in", "0 mm"),
+    "play": ("0 in", "0 mm"),
+    "play_mark": ("1/64 in", "0.5 mm"),
     "step": ("1/2 in", "10 mm"),
     "reach": ("12 in", "300 mm"),
     "min_offset": ("3 in", "75 mm"),
@@ -55,6 +57,7 @@ RATES: Final[dict[str, tuple[Decimal, Decimal]]] = {
     "move_planned": (Decimal("0.5"), Decimal(0)),
     "move_stubbed": (Decimal("1.5"), Decimal(45)),
     "odd_panel": (Decimal("1.5"), Decimal(60)),
+    "play": (Decimal("0.25"), Decimal(0)),
     "uneven": (Decimal("0.25"), Decimal(0)),
     "misaligned": (Decimal(1), Decimal(0)),
 }

@@ -18,10 +18,12 @@ from solver.result import (
     Finding,
     Judged,
     JudgedPenetration,
+    JudgedStretch,
     Ranked,
     Result,
 )
 from solver.units import to_number
+from solver.verdicts import checked_findings
 
 FORMAT: Final = "offseam-result-1"
 Json = dict[str, Any]
@@ -62,6 +64,16 @@ class _Writer:
             "at_risk": pen.at_risk,
         }
 
+    def stretch(self, stretch: JudgedStretch) -> Json:
+        """`change` is how much wider (+) or narrower each of its `full` panels is laid."""
+        return {
+            "stretch": stretch.stretch,
+            "panels": [stretch.first_panel, stretch.last_panel],
+            "full": stretch.full,
+            "module": self.ticks(stretch.module),
+            "change": self.ticks(stretch.module - self.case.panel.cover),
+        }
+
     def layout(self, judged: Judged, windows: tuple[tuple[int, int], ...] | None = None) -> Json:
         planes = []
         for place, (given, plane) in enumerate(zip(self.case.planes, judged.planes, strict=True)):
@@ -69,12 +81,22 @@ class _Writer:
                 "id": plane.id,
                 "low_end": given.low_end,
                 "high_end": given.high_end,
+                "lay": given.lay,
+                "from": self.ticks(given.start),
                 "first": self.ticks(plane.first),
                 "last": self.ticks(plane.last),
                 "panels": plane.panels,
                 "seams": [self.ticks(seam) for seam in plane.seams],
-                "odd": [self.ticks(width) for width in plane.odd],
+                "odd": [
+                    {
+                        "panel": odd.panel, "width": self.ticks(odd.width),
+                        "low": self.ticks(odd.low), "high": self.ticks(odd.high),
+                    }
+                    for odd in plane.odd
+                ],
             }
+            if self.case.rules.play:
+                entry["stretches"] = [self.stretch(stretch) for stretch in plane.stretches]
             if windows is not None:
                 entry["window"] = [self.ticks(end) for end in windows[place]]
             planes.append(entry)
@@ -82,7 +104,13 @@ class _Writer:
             "cost": cost_document(judged.cost),
             "counts": dict(zip(COUNT_NAMES, judged.counts, strict=True)),
             "planes": planes,
-            "links": [{"planes": list(link.planes), "meet": link.meet} for link in judged.links],
+            "links": [
+                {
+                    "planes": list(link.planes), "meet": link.meet,
+                    "strays": self.halves(link.strays2),
+                }
+                for link in judged.links
+            ],
             "penetrations": [self.penetration(pen) for pen in judged.penetrations],
         }
 
@@ -110,6 +138,7 @@ def cost_document(cost: Cost) -> Json:
         "moves": money_number(cost.moves),
         "odd_panels": money_number(cost.odd_panels),
         "look": money_number(cost.look),
+        "play": money_number(cost.play),
     }
 
 
@@ -214,6 +243,7 @@ def check_document(checked: Checked, versions: dict[str, str]) -> Json:
         "format": FORMAT,
         "title": case.title,
         "units": case.units,
+        "cover": writer.ticks(case.panel.cover),
         "proof": NOT_PROVEN,
         "legal": checked.legal,
         "reasons": reasons,
@@ -225,7 +255,7 @@ def check_document(checked: Checked, versions: dict[str, str]) -> Json:
         "as_drawn": writer.layout(checked.as_drawn) if checked.as_drawn is not None else None,
         "blind": _blind(checked.blind),
         "layouts": layouts,
-        "findings": [_finding(finding) for finding in checked.findings],
+        "findings": [_finding(finding) for finding in checked_findings(checked)],
     }
 
 

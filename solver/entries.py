@@ -80,7 +80,14 @@ class PlaneEntry(Entry):
     length: Size = Field(description="Length up the slope, measured on the slope, a length.")
     lay: Lay = Field(
         default="left-to-right",
-        description='Laying direction, "left-to-right" (default) or "right-to-left".',
+        description='Laying direction, "left-to-right" (default), "right-to-left", or "from": '
+        "both ways from a line.",
+    )
+    start: MaybeLength = Field(
+        default=None,
+        alias="from",
+        description="Where the line stands that it is laid from both ways, from the plane's left "
+        'end, a length; goes with lay = "from". Default: none.',
     )
     low_end: Text = Field(
         default="left end", description='Name of the end at x = 0. Default "left end".'

@@ -16,6 +16,7 @@ from solver.entry_values import (
     MaybeSize,
     Panels,
     States,
+    Widths,
 )
 
 
@@ -127,11 +128,29 @@ class RulesEntry(Entry):
     )
     odd_panels: Count = Field(
         default=0,
-        description="How many panels of other width one plane may have, a count. Default 0."
+        description="How many panels of other width one plane may have, a count. Default 0.",
     )
     odd_min: MaybeSize = Field(
         default=None,
-        description="Least width of a panel of other width, a length. Default: half the cover.",
+        description="Least width of a panel of other width, a length, at most the cover. "
+        "Default: half the cover.",
+    )
+    odd_widths: Widths = Field(
+        default=(),
+        description="The only widths a panel of other width may have, where none can be rolled on "
+        "site: a list of lengths below the cover; odd_min then does not count. Default: any whole "
+        "mark from odd_min to a mark below the cover.",
+    )
+    play: MaybeGap = Field(
+        default=None,
+        description="How much wider or narrower than the cover the full panels between two "
+        "control lines may be laid, a length below half the cover. "
+        f"Default {said('play')}.",
+    )
+    play_mark: MaybeSize = Field(
+        default=None,
+        description="Panels are spread or squeezed by whole numbers of this, a length. "
+        f"Default {said('play_mark')}.",
     )
     cover_tol: MaybeGap = Field(
         default=None,
@@ -214,6 +233,9 @@ class RatesEntry(Entry):
     move_planned: RateEntry = _rate("move_planned", "for each planned pipe moved")
     move_stubbed: RateEntry = _rate("move_stubbed", "for each stubbed pipe moved")
     odd_panel: RateEntry = _rate("odd_panel", "for each panel of other width")
+    play: RateEntry = _rate(
+        "play", "for each stretch between two control lines laid wider or narrower than the cover"
+    )
     uneven: RateEntry = _rate(
         "uneven", "for each whole inch (25 mm) of unevenness beyond uneven_free"
     )

@@ -8,6 +8,7 @@ or "mm") of bare numbers, `cells` (true for a spreadsheet, where every value is 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 from functools import lru_cache
 from typing import Annotated, Any, Final
@@ -20,6 +21,8 @@ from solver.units import Units, parse_length
 
 MOST_COVERS: Final = 12
 MOST_PANELS: Final = 100_000
+MOST_ODD_PANELS: Final = 20
+MOST_ODD_WIDTHS: Final = 40
 MOST_DIGITS: Final = 30
 HIGHEST_RATE: Final = 10**9
 _FLAGS: Final = {"true": True, "yes": True, "false": False, "no": False}
@@ -79,20 +82,40 @@ def read_covers(value: object, info: ValidationInfo) -> tuple[int, ...]:
         raise ValueError("the list is empty; write one cover, or several to compare")
     if len(value) > MOST_COVERS:
         raise ValueError(f"it lists {len(value):,} covers; at most {MOST_COVERS} can be compared")
+    sizes, faults = _sizes("cover", value, info)
     covers: dict[int, int] = {}
-    faults = []
-    for number, item in enumerate(value, start=1):
-        try:
-            cover = read_size(item, info)
-        except ValueError as error:
-            faults.append(f"cover {number} of the list: {error}")
-            continue
+    for number, cover in sizes:
         same = covers.setdefault(cover, number)
         if same != number:
             faults.append(f"covers {same} and {number} of the list are the same; keep one")
     if faults:
         raise ValueError("; ".join(faults))
     return tuple(covers)
+
+
+def read_widths(value: object, info: ValidationInfo) -> tuple[int, ...]:
+    """A list of widths, in ticks: each once, the narrowest first. An empty list says nothing."""
+    if not isinstance(value, list | tuple):
+        raise ValueError('write a list of lengths in brackets, such as ["12 in", "15 in"]')
+    if len(value) > MOST_ODD_WIDTHS:
+        raise ValueError(f"it lists {len(value):,} widths; at most {MOST_ODD_WIDTHS} can be told")
+    sizes, faults = _sizes("width", value, info)
+    if faults:
+        raise ValueError("; ".join(faults))
+    return tuple(sorted({width for _, width in sizes}))
+
+
+def _sizes(
+    name: str, items: Iterable[object], info: ValidationInfo
+) -> tuple[list[tuple[int, int]], list[str]]:
+    """Number and ticks of each item of a list that is a size, and what is wrong with the rest."""
+    sizes, faults = [], []
+    for number, item in enumerate(items, start=1):
+        try:
+            sizes.append((number, read_size(item, info)))
+        except ValueError as error:
+            faults.append(f"{name} {number} of the list: {error}")
+    return sizes, faults
 
 
 def read_flag(value: object, info: ValidationInfo) -> bool:
@@ -108,9 +131,9 @@ def read_flag(value: object, info: ValidationInfo) -> bool:
 
 
 def read_count(value: object) -> int:
-    """A whole number of 0 or more."""
-    if isinstance(value, bool) or not isinstance(value, int) or value < 0:
-        raise ValueError("write a whole number of 0 or more")
+    """How many odd panels: a whole number, 0 or more, of which a plane has only so many."""
+    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= MOST_ODD_PANELS:
+        raise ValueError(f"write a whole number of 0 or more, at most {MOST_ODD_PANELS}")
     return value
 
 
@@ -179,6 +202,8 @@ _COVERS = WithJsonSchema(
         ]
     }
 )
+_COUNT = WithJsonSchema({"type": "integer", "minimum": 0, "maximum": MOST_ODD_PANELS})
+_WIDTHS = WithJsonSchema({"type": "array", "maxItems": MOST_ODD_WIDTHS})
 _PANELS = WithJsonSchema({"type": "integer", "minimum": 1, "maximum": MOST_PANELS})
 
 # `Maybe…` is None where the file says nothing; a written null is refused all the same.
@@ -190,9 +215,8 @@ MaybeSize = Annotated[int | None, PlainValidator(read_size), _SIZE]
 Covers = Annotated[tuple[int, ...], PlainValidator(read_covers), _COVERS]
 Panels = Annotated[int, PlainValidator(read_panels), _PANELS]
 Flag = Annotated[bool, PlainValidator(read_flag), WithJsonSchema({"type": "boolean"})]
-Count = Annotated[
-    int, PlainValidator(read_count), WithJsonSchema({"type": "integer", "minimum": 0})
-]
+Count = Annotated[int, PlainValidator(read_count), _COUNT]
+Widths = Annotated[tuple[int, ...], PlainValidator(read_widths), _WIDTHS]
 MaybeMoney = Annotated[Decimal | None, PlainValidator(read_money), _MONEY]
 States = Annotated[tuple[str, ...], PlainValidator(read_states), _STATES]
 MaybeStates = Annotated[tuple[str, ...] | None, PlainValidator(read_states), _STATES]

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from solver.roof import Found, Roof
 from solver.starts import Ticks
-from solver.tables import COST, COUNTS, LEVELS, LINKS
+from solver.tables import COST, COUNTS, LINKS, ORDER
 
 MOST_COMBINATIONS = 1_500_000
 
@@ -65,11 +65,14 @@ class Enumeration:
         if not len(left):
             return None
         bound = int(self._level(COST)[left].min())
-        for level in range(len(LEVELS)):
-            value = self._level(level)[left]
-            left = left[value == value.min()]
-        narrow = self._narrowest(left)
-        pick = int(left[narrow == narrow.max()][0])
+        for step in ORDER:
+            if isinstance(step, int):
+                value = self._level(step)[left]
+                left = left[value == value.min()]
+            else:
+                least = self._least(step, left)
+                left = left[least == least.max()]
+        pick = int(left[0])
         picks = tuple(int(i) for i in np.unravel_index(pick, self.shape))
         return Found(picks, bound)
 
@@ -91,10 +94,11 @@ class Enumeration:
             self._arrays[level] = flat
         return self._arrays[level]
 
-    def _narrowest(self, left: Ticks) -> Ticks:
-        narrow = np.full(len(left), np.iinfo(np.int64).max, dtype=np.int64)
+    def _least(self, name: str, left: Ticks) -> Ticks:
+        """The least over all planes of a column such as the narrowest end."""
+        least = np.full(len(left), np.iinfo(np.int64).max, dtype=np.int64)
         for i, index in enumerate(np.unravel_index(left, self.shape)):
-            own = self.roof.planes[i].narrowest
+            own = self.roof.planes[i].least(name)
             if own is not None:
-                narrow = np.minimum(narrow, own[index])
-        return narrow
+                least = np.minimum(least, own[index])
+        return least

@@ -7,10 +7,12 @@ from math import isqrt
 
 from solver.case import Case, Keepout, Penetration, Plane, needed2
 from solver.result import Finding
-from solver.units import TICKS_PER_MM, format_length
+from solver.units import TICKS_PER_INCH, TICKS_PER_MM, format_length
 
 MOST_PAIRS = 200
 """Near pairs named one by one; what is beyond is counted."""
+MOST_PLAY = TICKS_PER_INCH // 8
+"""More play than this a panel is not common: 1/8 in, 3 mm; common practice, no source."""
 WIDE_CURB = 600 * TICKS_PER_MM
 """Above this width water needs a cricket or diverter: NZ Metal Roof and Wall Cladding Code of
 Practice, 8.3 (v2)."""
@@ -28,8 +30,8 @@ def show(case: Case, ticks: int, *, feet: bool = False) -> str:
 def case_findings(case: Case) -> list[Finding]:
     """Findings that follow from the case alone, in case order."""
     found: list[Finding] = []
-    if case.rates.default:
-        names = ", ".join(case.rates.default)
+    if guesses := guessed_rates(case):
+        names = ", ".join(guesses)
         found.append(Finding(
             "rates-default", "warning", (),
             f"These rates are guesses until the case gives the estimator's own: {names}.",
@@ -41,6 +43,7 @@ def case_findings(case: Case) -> list[Finding]:
                 f"Plane {plane.id} is {show(case, plane.width)} wide, narrower than the least end "
                 f"panel of {show(case, case.rules.min_end)}.",
             ))
+    found += _wide_play(case)
     found += _same_lay(case)
     for pen in case.penetrations:
         found += _alone(case, pen)
@@ -49,11 +52,27 @@ def case_findings(case: Case) -> list[Finding]:
     return found
 
 
+def guessed_rates(case: Case) -> list[str]:
+    """The rates that are still guesses, those left out that nothing in the case can be charged."""
+    unused = () if case.rules.play else ("play",)
+    return [name for name in case.rates.default if name not in unused]
+
+
+def _wide_play(case: Case) -> Iterator[Finding]:
+    if case.rules.play > MOST_PLAY:
+        yield Finding(
+            "wide-play", "warning", (),
+            f"A play of {show(case, case.rules.play)} a panel is more than the "
+            f"{'1/8 in' if case.units == 'in' else '3 mm'} that is common (practice, no source): "
+            "has the panel maker agreed to it?",
+        )
+
+
 def _same_lay(case: Case) -> Iterator[Finding]:
     planes = {plane.id: plane for plane in case.planes}
     for link in case.links:
         one, other = (planes[name] for name in link.planes)
-        if link.how == "mirror" and one.lay == other.lay:
+        if link.how == "mirror" and one.lay == other.lay and one.lay != "from":
             yield Finding(
                 "same-lay", "warning", link.planes,
                 f"Planes {one.id} and {other.id} share a ridge and are both laid {one.lay}: they "

@@ -8,6 +8,7 @@ from solver.case import Case
 from solver.document import cost_document, money_number
 from solver.free_run import Freed
 from solver.freeing import Single
+from solver.left_out import left_out
 from solver.result import COUNT_NAMES, Finding, Judged
 from solver.units import to_number
 from solver.whatif import AllClear, Outcome
@@ -29,6 +30,7 @@ def free_document(freed: Freed, versions: dict[str, str]) -> Json:
         "complete": freed.complete,
         "stopped": freed.stopped,
         "seconds": round(freed.seconds, 3),
+        "left_out": left_out(case, "what follows"),
         "now": _layout(case, freed.now),
         "as_drawn": _layout(case, drawn),
         "moves": _moves(freed),

@@ -10,8 +10,8 @@ from solver.clock import Clock
 from solver.covers import one_cover
 from solver.errors import ChoiceError
 from solver.freeing import Freeing, free_moves
+from solver.no_start import plain_start_findings
 from solver.result import Finding, Judged
-from solver.verdicts import no_start_findings
 from solver.whatif import (
     AllClear,
     Outcome,
@@ -68,7 +68,7 @@ def free(
         )
     clock = clock or Clock()
     case = one_cover(case, clock)
-    freed = Freed(case, fixed, tuple(only), no_start=list(no_start_findings(case)))
+    freed = Freed(case, fixed, tuple(only), no_start=list(plain_start_findings(case)))
     try:
         for _ in _steps(freed, clock):
             if clock.over():

@@ -15,7 +15,8 @@ import numpy as np
 from solver.case import Case, Keepout, Penetration, Plane, needed2
 from solver.layout import Layout
 from solver.result import JudgedPlane
-from solver.worst_shift import far_end_shift, seam_shifts, start_shift
+from solver.seam_order import panels_from_first, sides, width_shift
+from solver.worst_shift import far_end_shift, seam_shifts
 
 Gap = tuple[int, int]
 
@@ -65,14 +66,11 @@ def move_gaps(case: Case, plane: Plane, layout: Layout, pipe: Penetration) -> li
 
 def _of_seams(case: Case, plane: Plane, ends: JudgedPlane, pipe: Penetration) -> Iterator[Gap]:
     """Around every seam its sides, its worst shift in a robust case, and what the pipe needs."""
-    forwards = plane.lay == "left-to-right"
-    count = len(ends.seams)
-    numbers = np.arange(count, dtype=np.int64)
-    shifts = seam_shifts(case, numbers if forwards else numbers[::-1]) + start_shift(case, plane)
-    back, fwd = case.panel.seam_back, case.panel.seam_fwd
-    low, high = (back, fwd) if forwards else (fwd, back)
+    on = np.array(panels_from_first(plane, ends.seams), dtype=np.int64)
+    shifts = seam_shifts(case, on) + (width_shift(case, plane) if case.rules.robust else 0)
     slack2 = _slack2(case, pipe)
     for seam, shift in zip(ends.seams, shifts, strict=True):
+        low, high = sides(case, plane, seam)
         yield (2 * (seam - low - int(shift)) - slack2, 2 * (seam + high + int(shift)) + slack2)
 
 

@@ -9,11 +9,12 @@ import numpy as np
 
 from solver.assemble import make_roof
 from solver.case import Case, Freeze, Penetration
+from solver.choices import plain_columns
 from solver.clock import Clock
 from solver.errors import DisagreementError
 from solver.profile import Profile, build_profile
 from solver.ranking import choose_combiner
-from solver.starts import Ticks, legal_firsts
+from solver.starts import Ticks
 
 NOT_CLEAR: Final = ("tight", "crosses", "on-seam")
 
@@ -68,8 +69,9 @@ class Best:
 
 
 def profiles_of(case: Case) -> list[Profile] | None:
-    """The profiles of a case; None where a plane has no legal first width."""
-    if any(not len(legal_firsts(case, plane)) for plane in case.planes):
+    """The profiles of a case, every panel but the ends as wide as the cover; None where a plane has
+    no legal start."""
+    if not all(plain_columns(case, plane) for plane in case.planes):
         return None
     return [build_profile(case, plane) for plane in case.planes]
 

@@ -2,7 +2,7 @@
 
 "Left" and "right" change sides between the plumber inside and the roofer outside. An end whose name
 says either, as the names do that count where a case gives none, is called by the laying instead:
-the starting end or the far end.
+the starting end or the far end; the low end (x = 0) or the high end where neither starts it.
 """
 
 from __future__ import annotations
@@ -18,9 +18,12 @@ _FLIPS: Final = re.compile(r"\b(left|right)\b", re.IGNORECASE)
 
 @dataclass(frozen=True, slots=True)
 class Landmark:
-    """A grid line or an end of a plane; `x` in ticks, `name` as the case writes it."""
+    """A grid line or an end of a plane; `x` in ticks, `name` as the case writes it.
 
-    kind: Literal["grid line", "end"]
+    A "line" is the one that a plane laid both ways is laid from.
+    """
+
+    kind: Literal["grid line", "end", "line"]
     name: str
     x: int
 
@@ -41,7 +44,9 @@ def flips(plane: Plane) -> bool:
 
 def end_of(plane: Plane, *, high: bool) -> Landmark:
     """An end of a plane, by a name that means the same to everyone."""
-    if flips(plane):
+    if flips(plane) and plane.start is not None:  # neither end is where laying starts
+        name = "high end" if high else "low end"
+    elif flips(plane):
         starts = high == (plane.lay == "right-to-left")
         name = "starting end" if starts else "far end"
     else:
@@ -50,7 +55,9 @@ def end_of(plane: Plane, *, high: bool) -> Landmark:
 
 
 def start_of(plane: Plane) -> Landmark:
-    """The end at which laying starts and seams are numbered from."""
+    """Where laying starts and seams are numbered from: an end, or the line of a plane."""
+    if plane.start is not None:
+        return Landmark("line", "line the panels are laid from", plane.start)
     return end_of(plane, high=plane.lay == "right-to-left")
 
 

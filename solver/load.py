@@ -11,6 +11,7 @@ from typing import Any
 from solver import (
     cross_checks,
     cross_checks_freeze,
+    cross_checks_odd,
     cross_checks_sheets,
     load_csv,
     load_file,
@@ -70,6 +71,7 @@ def _case(
     readings, units = read_document(document, report)
     csv_data = load_csv.add_penetrations(readings, units, beside, report)
     cross_checks.check(readings, units, report)
+    cross_checks_odd.check(readings, units, report)
     cross_checks_sheets.check(readings, units, report)
     cross_checks_freeze.check(readings, units, report)
     report.close()

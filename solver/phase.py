@@ -12,25 +12,33 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.case import Case, Penetration, Plane, needed2
+from solver.runs import FAR, Runs
 from solver.starts import Ticks
-from solver.worst_shift import extra_seams, far_end_shift, seam_shifts, start_shift
+from solver.worst_shift import (
+    extra_seams,
+    far_end_shift,
+    least_panel,
+    seam_shifts,
+    start_shift,
+)
 
 CLEAR, TIGHT, CROSSES, ON_SEAM = 0, 1, 2, 3
 PIPE_CODE = {"clear": CLEAR, "tight": TIGHT, "crosses": CROSSES, "on-seam": ON_SEAM}
 CURB_CLEAR, CROWDED, SPANS = 0, 1, 2
 CURB_CODE = {"clear": CURB_CLEAR, "crowded": CROWDED, "spans": SPANS}
 
-_FAR = np.int64(1) << 60
-"""Stands for "no seam there": larger than any distance on a roof."""
-
-
 @dataclass(frozen=True)
 class Grids:
-    """The seam grids of one plane, one for every first width in `firsts` (ticks)."""
+    """The seams of one plane, one set for every column: for every first width in `firsts` (ticks).
+
+    `runs` are given where odd panels or play bend them; without, every panel behind the first is as
+    wide as the cover. On a plane laid both ways everything is seen from the low end.
+    """
 
     case: Case
     plane: Plane
     firsts: Ticks
+    runs: Runs | None = None
 
     @property
     def one_panel(self) -> bool:
@@ -42,62 +50,117 @@ class Grids:
         """What is left at the far end (ticks) for every first width."""
         if self.one_panel:
             return self.firsts
-        return (self.plane.width - self.firsts - 1) % self.case.panel.cover + 1
+        return self.plane.width - self.seam(self.seam_counts - 1)
 
     @property
     def seam_counts(self) -> Ticks:
         """Number of seams for every first width."""
+        if self.runs is not None:
+            return self.runs.count
         if self.one_panel:
             return np.zeros_like(self.firsts)
         return (self.plane.width - self.firsts - 1) // self.case.panel.cover + 1
 
+    def pick(self, columns: slice | Ticks) -> Grids:
+        """The grids of some of the columns."""
+        runs = None if self.runs is None else self.runs.pick(columns)
+        return Grids(self.case, self.plane, self.firsts[columns], runs)
+
     def from_start(self, x: Ticks) -> Ticks:
         """Distance of `x` from the end the laying starts at."""
-        return x if self.plane.lay == "left-to-right" else self.plane.width - x
+        return self.plane.width - x if self.plane.lay == "right-to-left" else x
 
-    def beside(self, x: Ticks) -> tuple[Ticks, Ticks, Ticks, Ticks]:
-        """Seams laid before and after positions `x`: distances (ticks) and seam numbers.
+    def upto(self, u: Ticks) -> Ticks:
+        """How many seams stand at or before distance `u` from the start."""
+        if self.runs is not None:
+            return self.runs.upto(u)
+        reached = (u - self.firsts) // self.case.panel.cover + 1
+        found: Ticks = np.clip(reached, 0, self.seam_counts)
+        return found
 
-        Returns (before, after, number before, number after), each (positions, first widths); seam
-        number 0 is the first. A seam exactly at `x` is counted on both sides. Where there is none
-        the distance is huge, and the number is -1 or the number of seams.
+    def seam(self, number: Ticks) -> Ticks:
+        """Distance from the start of the seam of that number; any value if there is none."""
+        if self.runs is not None:
+            return self.runs.seam(number)
+        return self.firsts + number * self.case.panel.cover
+
+    def beside(self, x: Ticks) -> tuple[Ticks, Ticks]:
+        """Numbers of the seams before and after positions `x`, each (positions, columns).
+
+        Seam number 0 is the first. A seam exactly at `x` is both. Where there is none the number is
+        -1 or the number of seams.
         """
-        cover = self.case.panel.cover
         u = self.from_start(x)[:, None]
-        first, count = self.firsts[None, :], self.seam_counts[None, :]
-        k_before = np.maximum(np.minimum((u - first) // cover, count - 1), -1)
-        k_after = np.minimum(np.maximum(-((first - u) // cover), 0), count)
-        before = np.where(k_before >= 0, u - first - k_before * cover, _FAR)
-        after = np.where(k_after < count, first + k_after * cover - u, _FAR)
-        return before, after, k_before, k_after
+        return self.upto(u) - 1, self.upto(u - 1)
+
+    def ahead_of(self, seam: Ticks) -> Ticks | int:
+        """What seams take of the flat on their far side, away from the start."""
+        return self._side(seam, self.case.panel.seam_fwd, self.case.panel.seam_back)
+
+    def behind(self, seam: Ticks) -> Ticks | int:
+        """What seams take of the flat on their near side, towards the start."""
+        return self._side(seam, self.case.panel.seam_back, self.case.panel.seam_fwd)
+
+    def _side(self, seam: Ticks, right: int, left: int) -> Ticks | int:
+        """A side of seams; on a plane laid both ways it is the other one left of the line."""
+        line = self.line
+        if line is None:
+            return right
+        both = max(right, left)
+        return np.where(seam > line, right, np.where(seam < line, left, both))
+
+    @property
+    def unlike_sides(self) -> int:
+        """How many seams farther out can bind since seams left and right of a line have their
+        sides the other way round; 0 on a plane laid from one end to the other."""
+        if self.line is None:
+            return 0
+        panel = self.case.panel
+        return -(-abs(panel.seam_back - panel.seam_fwd) // least_panel(self.case))
+
+    @property
+    def line(self) -> int | None:
+        """Where the line stands that a plane laid both ways is laid from (ticks), or None."""
+        return self.plane.start if self.plane.lay == "from" and not self.one_panel else None
 
     def shift(self, number: Ticks) -> Ticks:
         """Worst shift of seams by number (ticks); 0 unless the case is to be robust."""
-        return seam_shifts(self.case, number) + start_shift(self.case, self.plane)
+        line = self.line
+        if line is not None and self.case.rules.robust:
+            number = np.abs(number - (self.upto(np.array(line)) - 1))
+        shift: Ticks = seam_shifts(self.case, number) + start_shift(self.case, self.plane)
+        return shift
 
 
 def room2(grids: Grids, pen: Penetration, x: Ticks) -> Ticks:
-    """Room of a pipe centred at each `x`, for every first width, in half ticks.
+    """Room of a pipe centred at each `x`, for every first width, in half ticks."""
+    return rooms2(grids, x, pen.x_tol)
+
+
+def rooms2(grids: Grids, x: Ticks, x_tol: Ticks | int) -> Ticks:
+    """Room at each `x`, for every first width, in half ticks; `x_tol` is one for all or for each.
 
     In a robust case it is the room left after the worst shift of the seams and of the pipe. Seams
     shift unlike each other, so one farther away can bind where they creep by more than a cover.
     """
     case = grids.case
-    panel, rules, cover = case.panel, case.rules, case.panel.cover
-    before, after, k_before, k_after = grids.beside(x)
-    count = grids.seam_counts[None, :]
-    room = np.minimum(before - panel.seam_fwd, after - panel.seam_back)
-    if rules.robust:
-        room = np.full_like(before, _FAR)
-        for more in range(extra_seams(case) + 1):
-            low, high = k_before - more, k_after + more
-            back = before + more * cover - panel.seam_fwd - grids.shift(low)
-            ahead = after + more * cover - panel.seam_back - grids.shift(high)
-            room = np.minimum(room, np.where(low >= 0, back, _FAR))
-            room = np.minimum(room, np.where(high < count, ahead, _FAR))
+    rules = case.rules
+    k_before, k_after = grids.beside(x)
+    count, u = grids.seam_counts[None, :], grids.from_start(x)[:, None]
+    room = np.full(k_before.shape, FAR)
+    for more in range(extra_seams(case) + grids.unlike_sides + 1):
+        low, high = k_before - more, k_after + more
+        before, after = grids.seam(low), grids.seam(high)
+        back = u - before - grids.ahead_of(before)
+        ahead = after - u - grids.behind(after)
+        if rules.robust:
+            back, ahead = back - grids.shift(low), ahead - grids.shift(high)
+        room = np.minimum(room, np.where(low >= 0, back, FAR))
+        room = np.minimum(room, np.where(high < count, ahead, FAR))
     far = grids.plane.width - x - far_end_shift(case)
-    ends = np.minimum(x, far)[:, None] - rules.end_lap
-    result: Ticks = 2 * (np.minimum(room, ends) - (pen.x_tol if rules.robust else 0))
+    ends = np.minimum(x, far) - rules.end_lap
+    off = np.broadcast_to(x_tol if rules.robust else 0, x.shape)
+    result: Ticks = 2 * (np.minimum(room, ends[:, None]) - off[:, None])
     return result
 
 
@@ -123,35 +186,78 @@ class CurbTable:
 def curb_table(grids: Grids, pen: Penetration) -> CurbTable:
     """What every first width does to a curb at its place in the case."""
     case = grids.case
-    cover, panel = case.panel.cover, case.panel
-    before, after, k_before, k_after = (
-        rows[0] for rows in grids.beside(np.array([pen.x], dtype=np.int64))
-    )
-    count = grids.seam_counts
-    # A seam exactly at the centre stands on both sides: keep it on the side laid before.
-    at_centre = (k_after < count) & (after == 0)
-    k_after = k_after + at_centre
-    after = np.where(at_centre, np.where(k_after < count, np.int64(cover), _FAR), after)
-    n_before, n_after = k_before + 1, count - k_after
-    cut_before = _cut(before, n_before, pen.across + 2 * panel.seam_fwd, cover)
-    cut_after = _cut(after, n_after, pen.across + 2 * panel.seam_back, cover)
-    flank2 = np.full(before.shape, _FAR)
-    for more in range(extra_seams(case) + 1):
-        low, high = k_before - cut_before - more, k_after + cut_after + more
-        back = 2 * (before + (cut_before + more) * cover - grids.shift(low))
-        ahead = 2 * (after + (cut_after + more) * cover - grids.shift(high))
-        flank2 = np.minimum(flank2, np.where(low >= 0, back, _FAR))
-        flank2 = np.minimum(flank2, np.where(high < count, ahead, _FAR))
-    none = (cut_before == n_before) & (cut_after == n_after)
-    cut = cut_before + cut_after
+    u = grids.from_start(np.array([pen.x], dtype=np.int64))
+    # Where sides are unlike, seams that are cut need not be those nearest to the curb.
+    count = _count_near if grids.unlike_sides <= 1 else _count_each
+    cut, flank2 = count(grids, pen, u)
+    none = flank2 >= FAR
     slack2 = pen.across + 2 * case.rules.curb_side + (2 * pen.x_tol if case.rules.robust else 0)
     margin2 = np.where(none, 0, flank2 - slack2)
     states = np.where(~none & (margin2 < 0), CROWDED, np.where(cut > 0, SPANS, CURB_CLEAR))
     return CurbTable(states.astype(np.int8), cut, margin2, none)
 
 
-def _cut(distance: Ticks, count: Ticks, reach2: int, cover: int) -> Ticks:
-    """How many seams at distance, distance + cover, … stand nearer than `reach2` half ticks."""
-    nearer = -((2 * distance - reach2) // (2 * cover))
-    result: Ticks = np.clip(np.where(count > 0, nearer, 0), 0, count)
+def _count_near(grids: Grids, pen: Penetration, u: Ticks) -> tuple[Ticks, Ticks]:
+    """Seams a curb cuts, and the least flank (half ticks) to those it does not: the next ones."""
+    count = grids.seam_counts
+    here = grids.upto(u)
+    uncut_before = np.minimum(_uncut_before(grids, pen, u), here)
+    cut_after = np.maximum(_upto_cut_after(grids, pen, u) - here, 0)
+    flank2 = np.full(here.shape, FAR)
+    for more in range(extra_seams(grids.case) + 1):
+        low, high = uncut_before - 1 - more, here + cut_after + more
+        back = 2 * (u - grids.seam(low) - grids.shift(low))
+        ahead = 2 * (grids.seam(high) - u - grids.shift(high))
+        flank2 = np.minimum(flank2, np.where(low >= 0, back, FAR))
+        flank2 = np.minimum(flank2, np.where(high < count, ahead, FAR))
+    return here - uncut_before + cut_after, flank2
+
+
+def _count_each(grids: Grids, pen: Penetration, u: Ticks) -> tuple[Ticks, Ticks]:
+    """The same, seam by seam."""
+    count = grids.seam_counts
+    cut, flank2 = np.zeros(count.shape, dtype=np.int64), np.full(count.shape, FAR)
+    for n in range(int(count.max(initial=0))):
+        number = np.full(count.shape, n, dtype=np.int64)
+        seam = grids.seam(number)
+        side = np.where(seam <= u, grids.ahead_of(seam), grids.behind(seam))
+        away2 = 2 * np.abs(seam - u)
+        hit = (n < count) & (away2 < pen.across + 2 * side)
+        cut += hit
+        own = np.where((n < count) & ~hit, away2 - 2 * grids.shift(number), FAR)
+        flank2 = np.minimum(flank2, own)
+    return cut, flank2
+
+
+def _uncut_before(grids: Grids, pen: Penetration, u: Ticks) -> Ticks:
+    """How many seams stand at or before a curb's centre and far enough from it not to be cut."""
+    panel, line = grids.case.panel, grids.line
+
+    def outside(side: int) -> Ticks:
+        return (2 * u - pen.across - 2 * side) // 2
+
+    if line is None:
+        return grids.upto(outside(panel.seam_fwd))
+    both = max(panel.seam_back, panel.seam_fwd)
+    left = grids.upto(np.minimum(outside(panel.seam_back), line - 1))
+    right = np.maximum(grids.upto(outside(panel.seam_fwd)) - grids.upto(np.array(line)), 0)
+    on_line = grids.upto(np.array(line)) - grids.upto(np.array(line - 1))
+    result: Ticks = left + right + on_line * (outside(both) >= line)
+    return result
+
+
+def _upto_cut_after(grids: Grids, pen: Penetration, u: Ticks) -> Ticks:
+    """How many seams stand before the first one behind a curb's centre that is not cut."""
+    panel, line = grids.case.panel, grids.line
+
+    def inside(side: int) -> Ticks:
+        return -((-2 * u - pen.across - 2 * side) // 2) - 1
+
+    if line is None:
+        return grids.upto(inside(panel.seam_back))
+    both = max(panel.seam_back, panel.seam_fwd)
+    left = grids.upto(np.minimum(inside(panel.seam_fwd), line - 1))
+    right = np.maximum(grids.upto(inside(panel.seam_back)) - grids.upto(np.array(line)), 0)
+    on_line = grids.upto(np.array(line)) - grids.upto(np.array(line - 1))
+    result: Ticks = left + right + on_line * (inside(both) >= line)
     return result

@@ -27,6 +27,14 @@ def place_document(placed: Placed, against: str, versions: dict[str, str]) -> Js
         "against": against,
         "plane": wanted.plane,
         "first": to_number(2 * ends.first, units),
+        "odd": [
+            {"panel": odd.panel, "width": to_number(2 * odd.width, units)} for odd in ends.odd
+        ],
+        "modules": [
+            {"stretch": one.stretch, "panels": [one.first_panel, one.last_panel],
+             "module": to_number(2 * one.module, units)}
+            for one in ends.stretches if one.full and one.module != case.panel.cover
+        ],
         "seams": [to_number(2 * seam, units) for seam in ends.seams],
         "near": to_number(2 * wanted.near, units),
         "y": None if wanted.y is None else to_number(2 * wanted.y, units),

@@ -8,16 +8,19 @@ case far off the plane and moved in, so that every rule of moves is applied to i
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import isqrt
+from typing import Final
 
 from solver.case import Case, Freeze, Keepout, Penetration
 from solver.checker import judge
 from solver.errors import DisagreementError
 from solver.findings import case_findings
 from solver.gaps import Gap, clear_spans, flattened, keepouts_at, move_gaps, room_gaps
-from solver.layout import Layout
+from solver.layout import Change, Layout, Odd
 from solver.result import Breach, Finding, Judged, JudgedPenetration
+from solver.seam_order import ends_from_line, from_line
 from solver.starts import legal_firsts, usual_first
 
 
@@ -122,28 +125,68 @@ def _says(broken: tuple[Breach, ...]) -> str:
     return " ".join(breach.says for breach in broken)
 
 
-def not_usual(case: Case, firsts: dict[str, int]) -> str:
-    """The planes whose given first width (ticks) is none the rules allow, named; "" if all are."""
-    return ", ".join(
-        plane.id
-        for plane in case.planes
-        if plane.id in firsts and firsts[plane.id] not in legal_firsts(case, plane)
-    )
+_OF_PANELS: Final = (
+    "one-panel", "whole-mark", "end-rule", "odd-panels", "odd-end", "odd-width", "beyond-play",
+    "play-mark", "no-full-panel",
+)
+"""Breaches by the panels of a plane."""
 
 
-def laid_layout(case: Case, firsts: dict[str, int]) -> Layout:
-    """Planes as already laid (first widths in ticks by id), the others as usual; pipes as drawn.
+@dataclass(frozen=True)
+class AsLaid:
+    """What is already laid, by plane: first widths, widths of odd panels by panel number, changes
+    of the module by stretch (ticks)."""
 
-    Moves that are agreed in the case are made.
+    firsts: Mapping[str, int]
+    odds: Mapping[str, Mapping[int, int]]
+    changes: Mapping[str, Mapping[int, int]]
+
+    @property
+    def planes(self) -> set[str]:
+        """The planes of which anything is told."""
+        return {*self.firsts, *self.odds, *self.changes}
+
+
+def against_rules(case: Case, laid: AsLaid, judged: Judged) -> str:
+    """The planes laid as the rules of the case do not allow, named; "" if all are allowed."""
+    of_panels = [breach for breach in judged.breaks if breach.code in _OF_PANELS]
+    broken = {name for breach in of_panels for name in breach.about}
+    return ", ".join(p.id for p in case.planes if p.id in laid.planes and p.id in broken)
+
+
+def laid_layout(
+    case: Case,
+    firsts: Mapping[str, int],
+    odds: Mapping[str, Mapping[int, int]] | None = None,
+    changes: Mapping[str, Mapping[int, int]] | None = None,
+) -> Layout:
+    """Planes as already laid (see `AsLaid`), the others as usual; pipes as drawn.
+
+    Moves that are agreed in the case are made. A plane laid both ways from a line has the ends that
+    the line leaves.
     """
     chosen = []
     for plane in case.planes:
+        if from_line(case, plane):
+            chosen.append(ends_from_line(case, plane)[0])
+            continue
         legal = legal_firsts(case, plane)
         one = min(case.panel.cover, plane.width)
         usual = usual_first(case, plane, legal) if len(legal) else one
         chosen.append(firsts.get(plane.id, usual))
     agreed = dict(case.freeze.moves)
-    return Layout(tuple(chosen), tuple(agreed.get(pen.id, 0) for pen in case.penetrations))
+    index = {plane.id: i for i, plane in enumerate(case.planes)}
+    odd = [Odd(index[p], *one) for p, each in (odds or {}).items() for one in each.items()]
+    changed = [
+        Change(index[p], *one)
+        for p, each in (changes or {}).items() for one in each.items() if one[1]
+    ]
+    return Layout(
+        tuple(chosen),
+        tuple(agreed.get(pen.id, 0) for pen in case.penetrations),
+        tuple(sorted(odd)),
+        tuple(sorted(changed)),
+    )
 
 
 def base_width(case: Case, outside: int, base: int | None, *, turned: bool) -> int:
@@ -188,7 +231,7 @@ class _Trial:
         case = replace(
             self.case, penetrations=(*self.case.penetrations, drawn), freeze=Freeze(), covers=()
         )
-        judged = judge(case, Layout(self.layout.firsts, (*self.layout.moves, away)))
+        judged = judge(case, replace(self.layout, moves=(*self.layout.moves, away)))
         broken = tuple(b for b in judged.breaks if self.pipe.id in b.about)
         return judged.penetrations[-1], broken
 

@@ -16,16 +16,23 @@ import numpy as np
 from solver.assemble import make_roof
 from solver.case import Case
 from solver.checker import compare, judge
+from solver.choices import in_order
 from solver.clock import Clock
+from solver.columns import column_of, layout_from
 from solver.enumerate import MOST_COMBINATIONS, Enumeration, combinations
 from solver.layout import Layout
+from solver.odd.search import TooHardError
+from solver.odd.wide import WideProfile
 from solver.profile import Profile
 from solver.result import Judged, Ranked
 from solver.rings import cut_planes, first_choice
-from solver.roof import Found, Roof
-from solver.tables import COST, COUNTS, DIST, LINKS, SHORT
+from solver.roof import Found, Roof, order_of
+from solver.tables import COST, COUNTS
 from solver.tradeoff import against
 from solver.windows import start_windows
+
+FIRST_SLACK = 30_000
+"""Cents above the best that choices are looked at for first, where there are too many for all."""
 
 
 class Combiner(Protocol):
@@ -37,10 +44,12 @@ class Combiner(Protocol):
 
 @dataclass(frozen=True)
 class Listing:
-    """The list as far as it goes. `complete` is False where time ended it."""
+    """The list as far as it goes. `complete` is False where time ended it; `wide` is True where a
+    plane has so many choices that not every tie was compared with every other."""
 
     layouts: tuple[Ranked, ...]
     complete: bool
+    wide: bool = False
 
 
 class _ManyPlanes:
@@ -70,12 +79,17 @@ def layout_of(
 ) -> Layout:
     """The decisions behind a choice of first widths."""
     moves = [0] * len(case.penetrations)
-    for profile, f in zip(profiles, picks, strict=True):
-        if not drawn:
+    if not drawn:
+        least2 = [
+            int(clear[f]) for p, f in zip(profiles, picks, strict=True)
+            if (clear := p.clearance2(False)) is not None
+        ]
+        for profile, f in zip(profiles, picks, strict=True):
+            own = profile.moves_at(f, min(least2, default=0))
             for row, i in enumerate(profile.members):
-                moves[i] = int(profile.moves[row, f])
-    firsts = tuple(int(p.firsts[f]) for p, f in zip(profiles, picks, strict=True))
-    return Layout(firsts, tuple(moves))
+                moves[i] = int(own[row])
+    columns = [p.column(f) for p, f in zip(profiles, picks, strict=True)]
+    return layout_from(columns, tuple(moves))
 
 
 def checked(case: Case, roof: Roof, picks: tuple[int, ...], layout: Layout) -> Judged:
@@ -84,31 +98,35 @@ def checked(case: Case, roof: Roof, picks: tuple[int, ...], layout: Layout) -> J
     Raises:
         DisagreementError: the two differ in anything, or the checker finds a rule broken.
     """
-    levels = [0] * (DIST + 1)
-    for plane, f in zip(roof.planes, picks, strict=True):
-        for level in range(DIST + 1):
-            levels[level] += int(plane.levels[level, f])
-    missed = sum(not link.meet[picks[link.a], picks[link.b]] for link in roof.links)
-    levels[LINKS] += missed
-    levels[COST] += missed * roof.missed_cents
-    narrow = [
-        int(plane.narrowest[f])
-        for plane, f in zip(roof.planes, picks, strict=True)
-        if plane.narrowest is not None
+    order = order_of(roof, picks)
+    planes = [
+        number
+        for i, plane in enumerate(case.planes)
+        for number in in_order(case, plane, column_of(layout, i))
     ]
-    order = (*levels[:SHORT], levels[SHORT], levels[DIST], -min(narrow, default=0),
-             *layout.firsts, *layout.moves)
     judged = judge(case, layout)
-    compare(judged, levels[COST], tuple(levels[COUNTS]), order)
+    compare(judged, order[COST], order[COUNTS], (*order, *planes, *layout.moves), case)
     return judged
 
 
 def drawn_layout(case: Case, profiles: list[Profile], clock: Clock) -> Judged | None:
-    """The best layout with nothing moved; None where nothing as drawn obeys the rules."""
-    roof = make_roof(case, profiles, drawn=True)
-    found = choose_combiner(roof, clock).next([])
-    if found is None:
-        return None
+    """The best layout with nothing moved; None where nothing as drawn obeys the rules.
+
+    Profiles that are not settled must be of a case in which nothing can move.
+
+    Raises:
+        TimeoutError: the clock ran out before it was found.
+    """
+    while True:
+        roof = make_roof(case, profiles, drawn=True)
+        found = choose_combiner(roof, clock).next([])
+        if found is None:
+            return None
+        todo = _bounds(profiles, found.picks)
+        if not todo:
+            break
+        for profile, f in todo:
+            profile.settle_all([f], clock)
     return checked(case, roof, found.picks, layout_of(case, profiles, found.picks, drawn=True))
 
 
@@ -125,7 +143,14 @@ def ranked_list(
     settled_all = True
     while len(listed) < top:
         counts = [entry.judged.counts for entry in listed]
-        settled = settled_next(case, profiles, clock, counts)
+        try:
+            settled = settled_next(case, profiles, clock, counts)
+        except TimeoutError:
+            settled_all = False
+            break
+        except TooHardError:
+            settled_all &= _directly(case, profiles, clock, top, listed, on_found)
+            break
         if settled is None:
             settled_all = settled_all and not clock.over()
             break
@@ -136,7 +161,7 @@ def ranked_list(
         bound = found.bound if floor is None else min(floor, found.bound)
         loose = sum(profile.loose for profile in profiles)
         bound, settled_all = max(bound - loose, 0), settled_all and not loose
-        entry = make_entry(case, profiles, judged, bound, listed)
+        entry = make_entry(case, judged, bound, listed)
         listed.append(entry)
         if on_found is not None:
             on_found(entry)
@@ -144,7 +169,29 @@ def ranked_list(
         if clock.over() and len(listed) < top:
             settled_all = False
             break
-    return Listing(tuple(listed), settled_all)
+    wide = any(isinstance(profile, WideProfile) for profile in profiles)
+    return Listing(tuple(listed), settled_all, wide)
+
+
+def _directly(
+    case: Case,
+    profiles: list[Profile],
+    clock: Clock,
+    top: int,
+    listed: list[Ranked],
+    on_found: Callable[[Ranked], None] | None,
+) -> bool:
+    """Go on with the list by the direct model, with what tables know as bounds. Returns whether
+    the list is complete."""
+    from solver.model.direct import direct_list  # loads ortools
+
+    bounds = {
+        i: profile.bounds() for i, profile in enumerate(profiles)
+        if isinstance(profile, WideProfile)
+    }
+    return direct_list(
+        case, clock, top, on_found=on_found, plane_bounds=bounds, listed=listed
+    ).complete
 
 
 def settled_next(
@@ -156,6 +203,14 @@ def settled_next(
     returned choice is passed over. The last value is a bound, if time ran out and moves were given
     up.
     """
+    if listed and any(isinstance(p, WideProfile) and p.beyond is not None for p in profiles):
+        return _widened_next(case, profiles, clock, listed)
+    return _settled_next(case, profiles, clock, listed)
+
+
+def _settled_next(
+    case: Case, profiles: list[Profile], clock: Clock, listed: list[tuple[int, ...]]
+) -> tuple[Roof, Found, int | None] | None:
     floor: int | None = None
     while True:
         roof = make_roof(case, profiles)
@@ -169,13 +224,61 @@ def settled_next(
             return roof, found, floor
         try:
             for profile, f in todo:
-                clock.say(f"plane {profile.plane.id}: pipes in each other's way")
-                for g in _nearby(profile, f, combinations(roof)):
-                    profile.settle(g, clock)
+                clock.say(f"plane {profile.plane.id}: one choice after the other")
+                profile.settle_all(_nearby(profile, f, combinations(roof)), clock)
         except TimeoutError:
             floor = found.bound
             for profile in profiles:
                 profile.give_up()
+
+
+def _widened_next(
+    case: Case, profiles: list[Profile], clock: Clock, listed: list[tuple[int, ...]]
+) -> tuple[Roof, Found, int | None] | None:
+    """The next choice where planes have too many choices to hold: only those up to a cost are held,
+    and more as long as what is found costs more than what may be missing.
+
+    Raises:
+        TimeoutError: the clock ran out.
+    """
+    wide = [profile for profile in profiles if isinstance(profile, WideProfile)]
+    lowest = sum(
+        p.lowest if isinstance(p, WideProfile) else int(p.levels[COST][p.allowed].min(initial=0))
+        for p in profiles
+    )
+    slack = max(max(p.beyond or 0, p.lowest + FIRST_SLACK) - p.lowest for p in wide)
+    while True:
+        for profile in wide:
+            clock.say(f"plane {profile.plane.id}: every choice near the best")
+            if profile.beyond is not None and profile.beyond < profile.lowest + slack:
+                least = _least_counts(profiles, profile)
+                rest = [tuple(c - n for c, n in zip(row, least, strict=True)) for row in listed]
+                profile.widen(profile.lowest + slack, clock, rest)
+        settled = _settled_next(case, profiles, clock, listed)
+        whole = all(profile.beyond is None for profile in wide)
+        if whole or (settled is not None and settled[1].bound <= lowest + slack):
+            return settled
+        slack = 2 * slack if settled is None else max(settled[1].bound - lowest, slack + 1)
+
+
+def _least_counts(profiles: list[Profile], but: Profile) -> list[int]:
+    """What the other planes add to every count at least."""
+    found = [0] * (COUNTS.stop - COUNTS.start)
+    for profile in profiles:
+        if profile is not but and not isinstance(profile, WideProfile) and profile.settled.all():
+            rows = profile.levels[COUNTS][:, profile.allowed]
+            if not rows.shape[1]:
+                continue
+            found = [n + int(row.min()) for n, row in zip(found, rows, strict=True)]
+    return found
+
+
+def _bounds(profiles: list[Profile], picks: tuple[int, ...]) -> list[tuple[WideProfile, int]]:
+    """Picks of wide profiles that are only bounds so far."""
+    return [
+        (p, f) for p, f in zip(profiles, picks, strict=True)
+        if isinstance(p, WideProfile) and not p.settled[f]
+    ]
 
 
 def _nearby(profile: Profile, f: int, size: int) -> list[int]:
@@ -187,9 +290,9 @@ def _nearby(profile: Profile, f: int, size: int) -> list[int]:
 
 
 def make_entry(
-    case: Case, profiles: list[Profile], judged: Judged, bound: int, listed: list[Ranked]
+    case: Case, judged: Judged, bound: int, listed: list[Ranked]
 ) -> Ranked:
     """A list entry behind those already listed."""
     first = listed[0].judged if listed else judged
-    windows = start_windows(case, profiles, judged.layout)
+    windows = start_windows(case, judged.layout)
     return Ranked(len(listed) + 1, judged, bound, windows, against(first, judged))

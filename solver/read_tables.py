@@ -24,6 +24,14 @@ class Read(Generic[E]):
     element: Element
     entry: E | None
 
+    def misread(self, key: str) -> bool:
+        """Whether the file says something under this key that is no value for it.
+
+        Then what `entry` has there is a default, and no fault of the case.
+        """
+        fields = self.entry.model_fields_set if self.entry else set()
+        return key in self.element.table and key not in fields
+
 
 def read_table(
     top: Element, key: str, model: type[E], report: Report, context: Context

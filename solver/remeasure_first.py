@@ -10,13 +10,14 @@ of decision analysis. It is never negative.
 Both sides are priced by the case's own rules (in a robust case by the worst room, with this one
 position certain) at `POSITIONS` places evenly over the range, exactly: only penetrations that can
 come into each other's way are solved again together; for the rest of the plane and the other planes
-the best for every first width is already known.
+the best for every first width is already known. Where odd panels or play are allowed, or a plane is
+laid both ways, the whole case is solved again for each place where the first layout costs more than
+the best there is without this penetration: nowhere else can another choice be cheaper.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Final
+from dataclasses import replace
 
 import numpy as np
 
@@ -24,47 +25,17 @@ from solver.assemble import make_roof
 from solver.case import Case, Penetration, Plane
 from solver.clock import Clock
 from solver.marginals import NEVER, rest_costs
+from solver.measured import POSITIONS, Gain, Gains, true_positions, worth
 from solver.moves import Options
 from solver.phase import Grids
 from solver.profile import Profile, build_profile
+from solver.remeasure_again import Again
 from solver.result import Judged
+from solver.seam_order import may_bend
 from solver.starts import Ticks
 from solver.tables import COST, pen_table
 
-POSITIONS: Final = 16
-"""How many true positions stand for the range, each in the middle of its share."""
-
-
-@dataclass(frozen=True, slots=True)
-class Gain:
-    """What measuring one penetration again is worth.
-
-    `now` is the expected cost of the first layout over the true positions of this one, `gain` what
-    knowing the position would lower that by (cents, halves up). `other` of `of` positions ask for
-    another choice than the first layout.
-    """
-
-    id: str
-    plane: str
-    x_tol: int
-    now: int
-    gain: int
-    other: int
-    of: int
-
-
-@dataclass(frozen=True, slots=True)
-class Gains:
-    """Penetrations whose measuring is worth something, the most first; ties in case order.
-
-    `looked` of `uncertain` were worked out: fewer where time ended it. `possible` is False where
-    the planes hang together by so many links that this is not worked out at all.
-    """
-
-    gains: tuple[Gain, ...]
-    looked: int
-    uncertain: int
-    possible: bool = True
+__all__ = ["POSITIONS", "Gain", "Gains", "remeasure_first", "true_positions"]
 
 
 def remeasure_first(case: Case, first: Judged, clock: Clock) -> Gains:
@@ -75,7 +46,7 @@ def remeasure_first(case: Case, first: Judged, clock: Clock) -> Gains:
     found: list[tuple[int, int, Gain]] = []
     looked = 0
     try:
-        roof = _Known(case, clock)
+        roof = Again(case, clock) if by_solving(case) else _Known(case, clock)
         if not roof.possible:
             return Gains((), 0, len(uncertain), possible=False)
         for i in uncertain:
@@ -87,6 +58,11 @@ def remeasure_first(case: Case, first: Judged, clock: Clock) -> Gains:
     except TimeoutError:
         pass
     return Gains(tuple(gain for _, _, gain in sorted(found)), looked, len(uncertain))
+
+
+def by_solving(case: Case) -> bool:
+    """Whether a plane's seams may leave the plain grid, so that first widths do not say it all."""
+    return may_bend(case) or any(plane.start is not None for plane in case.planes)
 
 
 class _Known:
@@ -141,13 +117,7 @@ class _Known:
         as_planned = first.cost.total - _stays(grid, i, pen, pen.x + moved)
         known = [replace(pen, x=x, x_tol=0) for x in true_positions(pen)]
         keep = [as_planned + _stays(grid, i, one, one.x + moved) for one in known]
-        best = self._best(p, i, known, keep)
-        spared = sum(keep) - sum(best)
-        other = sum(b < k for b, k in zip(best, keep, strict=True))
-        gain = Gain(
-            pen.id, pen.plane, pen.x_tol, _rounded(sum(keep)), _rounded(spared), other, POSITIONS
-        )
-        return spared, gain
+        return worth(pen, keep, self._best(p, i, known, keep))
 
     def _best(self, p: int, i: int, known: list[Penetration], keep: list[int]) -> list[int]:
         """The least total for each place where penetration `i` may be known to stand.
@@ -218,18 +188,6 @@ class _Known:
                 assert others is not None
                 result: Ticks = np.minimum(others + own[p], NEVER)
                 return result
-
-
-def true_positions(pen: Penetration) -> list[int]:
-    """The middles of `POSITIONS` equal shares of where a penetration may really be (ticks)."""
-    return [
-        pen.x + (pen.x_tol * (2 * k + 1 - POSITIONS) * 2 + POSITIONS) // (2 * POSITIONS)
-        for k in range(POSITIONS)
-    ]
-
-
-def _rounded(total: int) -> int:
-    return (2 * total + POSITIONS) // (2 * POSITIONS)
 
 
 def _only(case: Case, group: tuple[int, ...]) -> Case:

@@ -85,6 +85,9 @@ def rules(entry: RulesEntry, cover: int, units: Units) -> Rules:
         width_tol=_or(entry.width_tol, lengths["width_tol"]),
         robust=entry.robust,
         x_tol=x_tol(entry, units),
+        odd_widths=entry.odd_widths,
+        play=_or(entry.play, lengths["play"]),
+        play_mark=_or(entry.play_mark, lengths["play_mark"]),
     )
 
 
@@ -134,8 +137,9 @@ def plane(entry: PlaneEntry) -> Plane:
         for keepout in entry.keepout
     )
     return Plane(
-        entry.id, entry.width, entry.length, entry.lay, entry.low_end, entry.high_end, keepouts
-    )
+        entry.id, entry.width, entry.length, entry.lay, entry.low_end, entry.high_end, keepouts,
+        entry.start,
+    )  # fmt: skip
 
 
 def link(entry: LinkEntry) -> Link:

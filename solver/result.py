@@ -40,11 +40,12 @@ class Cost:
     moves: int
     odd_panels: int
     look: int
+    play: int = 0
 
     @property
     def total(self) -> int:
         """The sum of the parts, in cents."""
-        return self.flashing + self.moves + self.odd_panels + self.look
+        return self.flashing + self.moves + self.odd_panels + self.look + self.play
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,24 +82,59 @@ class JudgedPenetration:
 
 
 @dataclass(frozen=True, slots=True)
+class JudgedOdd:
+    """A panel of odd width: its number, width, and where it lies, from low to high x (ticks)."""
+
+    panel: int
+    width: int
+    low: int
+    high: int
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedStretch:
+    """The full panels between two control lines: stretch number, panel numbers, module (ticks).
+
+    `first_panel` and `last_panel` are the panels of the stretch nearest to and farthest from where
+    the laying starts. `full` is how many of them are full panels, which have the module as width.
+    """
+
+    stretch: int
+    first_panel: int
+    last_panel: int
+    full: int
+    module: int
+
+
+@dataclass(frozen=True, slots=True)
 class JudgedPlane:
-    """First and last width and the seams of one plane, in increasing x (ticks)."""
+    """First and last width and the seams of one plane, in increasing x (ticks).
+
+    `stretches` are listed where the case allows play.
+    """
 
     id: str
     first: int
     last: int
     panels: int
     seams: tuple[int, ...]
-    odd: tuple[int, ...] = ()
+    odd: tuple[JudgedOdd, ...] = ()
+    stretches: tuple[JudgedStretch, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class JudgedLink:
-    """Whether the seams of two linked planes meet (or stagger, where asked)."""
+    """Whether the seams of two linked planes meet (or stagger, where asked).
+
+    `meet` goes by the grids the two planes start with. Odd panels and changed modules shift what
+    lies behind them: `strays2` is the farthest (half ticks) that any seam of either plane misses,
+    over the whole length, and more than the tolerance only where they do.
+    """
 
     planes: tuple[str, str]
     meet: bool
     must: bool
+    strays2: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +151,13 @@ class Judged:
     """A layout and everything that follows from it, as the checker sees it.
 
     `counts` are in the order of COUNT_NAMES. `order` is the whole tie order, smaller is better:
-    total cents, the nine counts, shortfall (half ticks), distance moved (ticks), minus the
-    narrowest end (ticks; 0 where no plane has a seam), first widths, signed moves.
+    total cents, the nine counts, stretches of changed module, shortfall (half ticks), distance
+    moved (ticks), minus the narrowest end (ticks; 0 where no plane has a seam), minus the width of
+    all odd panels, minus the least distance (half ticks; 0 where there is no odd panel) from an odd
+    panel's centre line to a penetration's centre or an end of its plane, the sum (half ticks) of
+    the distances of odd panels' centre lines from where the laying starts, the sum of the sizes of
+    the changes of module, then for every plane its first width, its odd panels and its changes, and
+    last the signed moves.
     """
 
     layout: Layout

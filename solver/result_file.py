@@ -23,14 +23,40 @@ HOW: Final = "write it with offseam solve CASE --json FILE"
 _MOST_DIGITS: Final = 30
 Money = Annotated[float, Field(ge=-1e12, le=1e12)]
 Count = Annotated[int, Field(ge=0, le=10**9)]
+Number = Annotated[int, Field(ge=-(10**9), le=10**9)]
+LATER_RATES: Final = frozenset({"play"})
+"""Rates that files of earlier versions lack: nothing was charged by them then."""
 
 
 class _Model(BaseModel):
     model_config = ConfigDict(strict=True, extra="ignore", allow_inf_nan=False, frozen=True)
 
 
+class FileOdd(_Model):
+    """A panel of odd width: its number, its width, and where it lies along x."""
+
+    panel: Number
+    width: float
+    low: float
+    high: float
+
+
+class FileStretch(_Model):
+    """A stretch between control lines; `change` is how much wider its full panels are laid."""
+
+    stretch: Number
+    panels: list[Number]
+    full: Count
+    module: float
+    change: float
+
+
 class FilePlane(_Model):
-    """A plane of a layout, lengths in the file's units."""
+    """A plane of a layout, lengths in the file's units.
+
+    `line` is where the line stands that a plane laid both ways is laid from. Files written before
+    there were such planes, odd panels or play have none of these.
+    """
 
     id: str
     first: float
@@ -40,6 +66,9 @@ class FilePlane(_Model):
     window: list[float] | None = None
     low_end: str | None = None
     high_end: str | None = None
+    line: float | None = Field(default=None, alias="from")
+    odd: list[FileOdd] = []
+    stretches: list[FileStretch] = []
 
 
 class FilePenetration(_Model):
@@ -59,6 +88,7 @@ class FileLink(_Model):
 
     planes: list[str]
     meet: bool
+    strays: float = 0
 
 
 class FileCost(_Model):
@@ -69,6 +99,7 @@ class FileCost(_Model):
     moves: Money
     odd_panels: Money
     look: Money
+    play: Money = 0
 
 
 class FileLayout(_Model):
@@ -182,8 +213,9 @@ def _meaningless(found: ResultFile) -> list[str]:
     if found.cover is not None and not 0 < found.cover <= 1e6:
         wrong.append(f"its cover is {found.cover:g} {found.units}: a cover is above 0, up to 1 km")
     for rank, layout in enumerate(found.layouts, 1):
-        lengths = [v for p in layout.planes for v in (p.first, p.last, *p.seams, *(p.window or ()))]
+        lengths = [v for p in layout.planes for v in _lengths(p)]
         lengths += [v for p in layout.penetrations for v in (p.x, p.moved)]
+        lengths += [link.strays for link in layout.links]
         for value in lengths:
             try:
                 parse_length(value, found.units)
@@ -205,13 +237,28 @@ def _meaningless(found: ResultFile) -> list[str]:
             f"layout {rank}, plane {_shown(p.id)}: a window is two lengths"
             for p in layout.planes if p.window is not None and len(p.window) != 2
         ]
+        wrong += [
+            f"layout {rank}, plane {_shown(p.id)}: a stretch runs from one panel to another"
+            for p in layout.planes if any(len(s.panels) != 2 for s in p.stretches)
+        ]
         missing = [name for name in COUNT_NAMES if name not in layout.counts]
         if missing:
             wrong.append(f"layout {rank} lacks the counts {', '.join(missing)}")
-    absent = [name for name in RATE_NAMES if not isinstance(found.rates.used.get(name), dict)]
+    absent = [
+        name for name in RATE_NAMES if not isinstance(found.rates.used.get(name), dict)
+        and (name in found.rates.used or name not in LATER_RATES)
+    ]
     if absent:
         wrong.append(f"the rates used lack {', '.join(absent)}")
     return wrong
+
+
+def _lengths(plane: FilePlane) -> list[float]:
+    """Every length of a plane."""
+    lengths = [plane.first, plane.last, *plane.seams, *(plane.window or ())]
+    lengths += [v for odd in plane.odd for v in (odd.width, odd.low, odd.high)]
+    lengths += [v for stretch in plane.stretches for v in (stretch.module, stretch.change)]
+    return lengths if plane.line is None else [*lengths, plane.line]
 
 
 def ticks(value: float, units: Units) -> int:

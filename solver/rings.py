@@ -12,9 +12,9 @@ from math import prod
 
 import numpy as np
 
-from solver.roof import Found, LinkTable, PlaneTable, Roof
+from solver.roof import Found, LinkTable, PlaneTable, Roof, order_of
 from solver.starts import Ticks
-from solver.tables import COST, DIST, LINKS
+from solver.tables import COST, LINKS
 from solver.tree import UNREACHABLE, Tree, is_forest
 
 MOST_CUTS = 1_000
@@ -51,7 +51,7 @@ def first_choice(roof: Roof, cut: tuple[int, ...]) -> Found | None:
         for given, cost in costs.items()
         if cost == least and (choice := Tree(_given(roof, cut, given)).first()) is not None
     ]
-    best = min(found, key=lambda choice: _order(roof, choice.picks), default=None)
+    best = min(found, key=lambda one: (*order_of(roof, one.picks), *one.picks), default=None)
     return None if best is None else Found(best.picks, least)
 
 
@@ -122,20 +122,3 @@ def _priced(
     levels[COST] += missed * cents
     allowed = plane.allowed & ~missed if must else plane.allowed
     return replace(plane, levels=levels, allowed=allowed)
-
-
-def _order(roof: Roof, picks: tuple[int, ...]) -> tuple[int, ...]:
-    """The tie order of a choice, as far as tables know it."""
-    levels = [
-        sum(int(plane.levels[level, f]) for plane, f in zip(roof.planes, picks, strict=True))
-        for level in range(DIST + 1)
-    ]
-    missed = sum(not link.meet[picks[link.a], picks[link.b]] for link in roof.links)
-    levels[LINKS] += missed
-    levels[COST] += missed * roof.missed_cents
-    narrow = [
-        int(plane.narrowest[f])
-        for plane, f in zip(roof.planes, picks, strict=True)
-        if plane.narrowest is not None
-    ]
-    return (*levels, -min(narrow, default=0), *picks)

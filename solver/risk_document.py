@@ -19,7 +19,7 @@ ASSUMED: Final = (
     "the last control line, every remeasure panels; control lines exact",
     "each plane's width off by up to width_tol, evenly spread and independent",
     "each penetration's position off by up to its x_tol, evenly spread and independent",
-    "moves, odd panels, uneven ends and links cost what they do as planned",
+    "moves, odd panels, changed modules, uneven ends and links cost what they do as planned",
 )
 
 

@@ -15,16 +15,17 @@ from solver.result import JudgedPenetration
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """The seams of one plane, in increasing x, and what a seam takes of the flat beside it (ticks).
+    """The seams of one plane, in increasing x, and what each takes of the flat beside it (ticks).
 
-    `low_side` is taken on the side of smaller x, `high_side` on the side of larger x. `shifts` says
-    for each seam how far it may have crept, `most_shift` the worst of these, `far_shift` how far
-    the high end may be off.
+    `low_sides` are taken on the side of smaller x, `high_sides` on the side of larger x, at most
+    `most_side`. `shifts` says for each seam how far it may have crept, `most_shift` the worst of
+    these, `far_shift` how far the high end may be off.
     """
 
     seams: tuple[int, ...]
-    low_side: int
-    high_side: int
+    low_sides: tuple[int, ...]
+    high_sides: tuple[int, ...]
+    most_side: int
     width: int
     end_lap: int
     shifts: tuple[int, ...]
@@ -35,23 +36,33 @@ class Grid:
 def grid_of(case: Case, plane: Plane, seams: tuple[int, ...]) -> Grid:
     """The grid of one plane, its seams given in increasing x.
 
-    `seam_back` faces the starting end, so laying from the right swaps the sides.
+    `seam_back` faces where the laying starts: the starting end, or on a plane laid both ways the
+    line. The line's own seam has a panel laid on either side of it, and takes the larger on both.
     """
     back, fwd = case.panel.seam_back, case.panel.seam_fwd
-    starts_low = plane.lay == "left-to-right"
-    low, high = (back, fwd) if starts_low else (fwd, back)
-    shifts = _creep(case, len(seams), 0 if starts_low else case.rules.width_tol)
-    if not starts_low:
-        shifts.reverse()
+    count, width_tol = len(seams), case.rules.width_tol
+    if plane.lay == "from" and plane.start is not None:
+        below, upto = bisect_left(seams, plane.start), bisect_right(seams, plane.start)
+        line = (max(back, fwd),) * (upto - below)
+        lows = (fwd,) * below + line + (back,) * (count - upto)
+        highs = (back,) * below + line + (fwd,) * (count - upto)
+        shifts = _creep(case, below + 1, 0)[:0:-1] + _creep(case, count - below, 0)
+    elif plane.lay == "right-to-left":
+        lows, highs = (fwd,) * count, (back,) * count
+        shifts = _creep(case, count, width_tol)[::-1]
+    else:
+        lows, highs = (back,) * count, (fwd,) * count
+        shifts = _creep(case, count, 0)
     return Grid(
-        seams, low, high, plane.width, case.rules.end_lap,
-        tuple(shifts), max(shifts, default=0), case.rules.width_tol,
+        seams, lows, highs, max(back, fwd), plane.width, case.rules.end_lap,
+        tuple(shifts), max(shifts, default=0), width_tol,
     )
 
 
 def _creep(case: Case, count: int, start: int) -> list[int]:
     """Worst shift of each seam in the order of laying: it grows panel by panel from the last
-    control line, which is every `remeasure` panels; the first seam is measured from the end."""
+    control line, which is every `remeasure` panels; the first seam is measured from the end, or is
+    the line that a plane laid both ways starts from."""
     shifts, gone = [], 0
     for number in range(count):
         shifts.append(start + gone * case.rules.cover_tol)
@@ -68,18 +79,9 @@ def judge_penetration(case: Case, pen: Penetration, move: int, grid: Grid) -> Ju
 
 def _judge_pipe(case: Case, pen: Penetration, move: int, grid: Grid) -> JudgedPenetration:
     x = pen.x + move
-    below = bisect_left(grid.seams, x)  # how many seams lie strictly below
     above = bisect_right(grid.seams, x)  # index of the first seam strictly above
-    # On one side every seam takes the same, so the nearest there is the one that binds.
-    rooms = [x - grid.end_lap, grid.width - x - grid.end_lap]
-    if below:
-        rooms.append(x - grid.seams[below - 1] - grid.high_side)
-    if above < len(grid.seams):
-        rooms.append(grid.seams[above] - x - grid.low_side)
-    if below != above:  # the centre stands on a seam
-        rooms.append(-max(grid.low_side, grid.high_side))
-    room2 = 2 * min(rooms)
-    worst2 = 2 * min(_lows_and_highs(grid, x)) - 2 * pen.x_tol
+    room2 = 2 * min(_beside(grid, x, crept=False))
+    worst2 = 2 * min(_beside(grid, x, crept=True)) - 2 * pen.x_tol
 
     rules = case.rules
     needed2 = max(pen.base + 2 * rules.work_gap, pen.outside + 2 * rules.seamer_gap)
@@ -96,16 +98,9 @@ def _judge_pipe(case: Case, pen: Penetration, move: int, grid: Grid) -> JudgedPe
 
     seam_low = grid.seams[above - 1] if above else None
     seam_high = grid.seams[above] if above < len(grid.seams) else None
-    # A wide end lap can reach past the first or last seam, so the ends bind in every pan.
-    lows = [grid.end_lap] + ([seam_low + grid.high_side] if seam_low is not None else [])
-    highs = [grid.width - grid.end_lap]
-    highs += [seam_high - grid.low_side] if seam_high is not None else []
-    if rules.robust:
-        lows, highs = _worst_limits(grid, x, above)
-        needs2 = needed2 + 2 * pen.x_tol
-    else:
-        needs2 = needed2
-    from2, to2 = 2 * max(lows) + needs2, 2 * min(highs) - needs2
+    low, high = _limits(grid, above, crept=rules.robust)
+    needs2 = needed2 + (2 * pen.x_tol if rules.robust else 0)
+    from2, to2 = 2 * low + needs2, 2 * high - needs2
     return JudgedPenetration(
         id=pen.id,
         plane=pen.plane,
@@ -125,61 +120,64 @@ def _judge_pipe(case: Case, pen: Penetration, move: int, grid: Grid) -> JudgedPe
     )
 
 
-def _lows_and_highs(grid: Grid, x: int) -> list[int]:
-    """Distances from `x` to what may come near it on either side, after its worst shift.
+def _beside(grid: Grid, x: int, *, crept: bool) -> list[int]:
+    """Distances from `x` to what may come near it on either side, as laid or after its worst shift.
 
-    Seams are looked at from the nearest outwards, until not even the worst shift of any seam could
-    bring the next one nearer than what is found.
+    A seam at `x` is on both sides, so the larger of its own counts. Seams are looked at from the
+    nearest outwards, until not even the widest side and the worst shift of any seam could bring the
+    next one nearer than what is found.
     """
-    found = [x - grid.end_lap, grid.width - grid.far_shift - x - grid.end_lap]
+    far, most_shift = (grid.far_shift, grid.most_shift) if crept else (0, 0)
+    found = [x - grid.end_lap, grid.width - far - x - grid.end_lap]
+    most = grid.most_side + most_shift
     for number in range(bisect_right(grid.seams, x) - 1, -1, -1):
-        gap = x - grid.seams[number] - grid.high_side
-        if gap - grid.most_shift > min(found):
+        gap = x - grid.seams[number]
+        if gap - most > min(found):
             break
-        found.append(gap - grid.shifts[number])
+        found.append(gap - grid.high_sides[number] - (grid.shifts[number] if crept else 0))
     for number in range(bisect_left(grid.seams, x), len(grid.seams)):
-        gap = grid.seams[number] - x - grid.low_side
-        if gap - grid.most_shift > min(found):
+        gap = grid.seams[number] - x
+        if gap - most > min(found):
             break
-        found.append(gap - grid.shifts[number])
+        found.append(gap - grid.low_sides[number] - (grid.shifts[number] if crept else 0))
     return found
 
 
-def _worst_limits(grid: Grid, x: int, above: int) -> tuple[list[int], list[int]]:
-    """How far right the seams up to `x`, and how far left those beyond it, may reach."""
-    lows = [grid.end_lap]
-    lows += [
-        seam + grid.high_side + shift
-        for seam, shift in zip(grid.seams[:above], grid.shifts[:above], strict=True)
-    ]
-    highs = [grid.width - grid.far_shift - grid.end_lap]
-    highs += [
-        seam - grid.low_side - shift
-        for seam, shift in zip(grid.seams[above:], grid.shifts[above:], strict=True)
-    ]
-    return lows, highs
+def _limits(grid: Grid, above: int, *, crept: bool) -> tuple[int, int]:
+    """How far right the seams below number `above`, and how far left those from it on, may reach.
+
+    A wide end lap can reach past the first or last seam, so the ends bind in every pan. Seams are
+    looked at from the nearest outwards, until no other can reach as far as what is found.
+    """
+    far, most_shift = (grid.far_shift, grid.most_shift) if crept else (0, 0)
+    low, high = grid.end_lap, grid.width - far - grid.end_lap
+    most = grid.most_side + most_shift
+    for number in range(above - 1, -1, -1):
+        if grid.seams[number] + most <= low:
+            break
+        shift = grid.shifts[number] if crept else 0
+        low = max(low, grid.seams[number] + grid.high_sides[number] + shift)
+    for number in range(above, len(grid.seams)):
+        if grid.seams[number] - most >= high:
+            break
+        shift = grid.shifts[number] if crept else 0
+        high = min(high, grid.seams[number] - grid.low_sides[number] - shift)
+    return low, high
 
 
 def _judge_curb(case: Case, pen: Penetration, move: int, grid: Grid) -> JudgedPenetration:
     x = pen.x + move
-    # Cut are the seams with 2 * seam strictly between these two (the facing side counts).
-    low2 = 2 * x - pen.across - 2 * grid.high_side
-    high2 = 2 * x + pen.across + 2 * grid.low_side
-    start = bisect_right(grid.seams, low2 // 2)
-    stop = bisect_left(grid.seams, -(-high2 // 2))
-    cut = max(0, stop - start)
-    seam_low = grid.seams[start - 1] if start else None
-    seam_high = grid.seams[stop] if stop < len(grid.seams) else None
-    flanks2 = []
-    if seam_low is not None:
-        flanks2.append(2 * (x - seam_low) - pen.across)
-    if seam_high is not None:
-        flanks2.append(2 * (seam_high - x) - pen.across)
+    middle = bisect_right(grid.seams, x)
+    cut_low, flanks_low = _past(grid, pen.across, x, range(middle - 1, -1, -1))
+    cut_high, flanks_high = _past(grid, pen.across, x, range(middle, len(grid.seams)))
+    cut = cut_low + cut_high
+    seam_low = x - flanks_low[0][0] if flanks_low else None
+    seam_high = x + flanks_high[0][0] if flanks_high else None
+    flanks = flanks_low + flanks_high
+    flanks2 = [2 * gap - pen.across for gap, _ in flanks]
     needed2 = 2 * case.rules.curb_side
     margin2 = min(flanks2) - needed2 if flanks2 else None
-    worst = [
-        x - grid.seams[n] - grid.shifts[n] for n in range(start)
-    ] + [grid.seams[n] - x - grid.shifts[n] for n in range(stop, len(grid.seams))]
+    worst = [gap - shift for gap, shift in flanks]
     worst2 = 2 * min(worst) - pen.across - 2 * pen.x_tol if worst else None
     counts2 = worst2 if case.rules.robust else min(flanks2, default=None)
     crowded = counts2 is not None and counts2 < needed2
@@ -201,3 +199,27 @@ def _judge_curb(case: Case, pen: Penetration, move: int, grid: Grid) -> JudgedPe
         worst_room2=worst2,
         worst_margin2=worst2 - needed2 if worst2 is not None else None,
     )
+
+
+def _past(
+    grid: Grid, across: int, x: int, outwards: range
+) -> tuple[int, list[tuple[int, int]]]:
+    """How many seams on one side of `x` a curb cuts; distance and shift of those it does not.
+
+    They come from the nearest outwards, as far as one may bind after its worst shift.
+    """
+    cut, flanks = 0, []
+    for number in outwards:
+        gap = abs(grid.seams[number] - x)
+        low_side, high_side = grid.low_sides[number], grid.high_sides[number]
+        facing = high_side if grid.seams[number] < x else low_side
+        if gap == 0:
+            facing = max(low_side, high_side)
+        if 2 * gap < across + 2 * facing:
+            cut += 1
+            continue
+        flanks.append((gap, grid.shifts[number]))
+        beyond_cutting = 2 * gap >= across + 2 * grid.most_side
+        if beyond_cutting and gap - grid.most_shift > min(at - shift for at, shift in flanks):
+            break
+    return cut, flanks

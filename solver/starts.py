@@ -15,7 +15,7 @@ def last_width(width: int, first: int, cover: int) -> int:
     return (width - first - 1) % cover + 1
 
 
-def _whole_marks(case: Case, least: int) -> Ticks:
+def whole_marks(case: Case, least: int) -> Ticks:
     """Whole marks from `least` to the cover, and the cover itself, which always counts as one."""
     mark, cover = case.mark, case.panel.cover
     widths = np.arange(max(-(-least // mark), 1) * mark, cover + 1, mark, dtype=np.int64)
@@ -32,7 +32,7 @@ def legal_firsts(case: Case, plane: Plane) -> Ticks:
     cover, least = case.panel.cover, case.rules.min_end
     if plane.width <= cover:
         return np.array([plane.width], dtype=np.int64)
-    firsts = _whole_marks(case, least)
+    firsts = whole_marks(case, least)
     lasts = (plane.width - firsts - 1) % cover + 1
     return firsts[lasts >= least]
 
@@ -62,7 +62,7 @@ def largest_min_end(case: Case, plane: Plane) -> int:
 
     0 where even a single mark leaves none.
     """
-    firsts = _whole_marks(case, 0)
+    firsts = whole_marks(case, 0)
     lasts = (plane.width - firsts - 1) % case.panel.cover + 1
     best = int(np.minimum(firsts, lasts).max())
     return best // case.mark * case.mark

@@ -72,9 +72,10 @@ class Neighbours:
 
 
 def stretch_of(
-    case: Case, plane: Plane, first: int, index: int, stands: JudgedPenetration, others: Neighbours
+    case: Case, plane: Plane, layout: Layout, index: int, stands: JudgedPenetration,
+    others: Neighbours,
 ) -> Stretch | Limit | None:
-    """The good centres around where pipe `index` stands on a plane that starts with `first`.
+    """The good centres around where pipe `index` stands on its plane as the layout lays it.
 
     None where it is not clear there; a Limit, with what is broken, where it stands as drawn against
     a rule of moves (then no centre beside it is known to be good).
@@ -82,7 +83,7 @@ def stretch_of(
     if stands.state != "clear":
         return None
     pen, x = case.penetrations[index], stands.x
-    seams = _clear_span(case, plane, first, pen, stands)
+    seams = _clear_span(case, plane, layout, pen, stands)
     lows, highs = [Limit(seams[0], "seams")], [Limit(seams[1], "seams")]
     edge = -(-(pen.outside + 2 * case.rules.edge_gap) // 2)
     lows.append(Limit(edge, "edge"))
@@ -145,7 +146,7 @@ def _offsets(pen: Penetration, size: int) -> tuple[int, int | None]:
 
 
 def _clear_span(
-    case: Case, plane: Plane, first: int, pen: Penetration, stands: JudgedPenetration
+    case: Case, plane: Plane, layout: Layout, pen: Penetration, stands: JudgedPenetration
 ) -> tuple[int, int]:
     """First and last clear centre (ticks) of the pan in which a clear pipe stands.
 
@@ -157,10 +158,12 @@ def _clear_span(
         case, planes=(plane,), penetrations=(pen,), links=(), joins=(), covers=(), freeze=Freeze()
     )
 
+    laid = _only(layout, case.planes.index(plane))
+
     def clear(x: int) -> bool:
         if not 0 <= x <= plane.width:
             return False
-        judged = judge(alone, Layout((first,), (x - pen.x,)))
+        judged = judge(alone, replace(laid, moves=(x - pen.x,)))
         return judged.penetrations[0].state == "clear"
 
     below = stands.seam_low if stands.seam_low is not None else -1
@@ -170,6 +173,15 @@ def _clear_span(
     high = None if to2 is None else to2 // 2
     return (
         _last_good(clear, stands.x, below, low, -1), _last_good(clear, stands.x, above, high, 1)
+    )
+
+
+def _only(layout: Layout, place: int) -> Layout:
+    """How one plane is laid, as the only one of a case; the moves are left out."""
+    return Layout(
+        (layout.firsts[place],), (),
+        tuple(replace(odd, plane=0) for odd in layout.odds if odd.plane == place),
+        tuple(replace(change, plane=0) for change in layout.changes if change.plane == place),
     )
 
 

@@ -15,6 +15,7 @@ from solver.errors import DisagreementError
 from solver.fittings import FittingPair, best_pair, pairs_for
 from solver.landmarks import Landmark, Taping, end_of, grid_lines, start_of, taping_at, way_of
 from solver.result import Judged, JudgedPenetration, JudgedPlane
+from solver.seam_order import seam_numbers
 from solver.stretch import Limit, Neighbours, Stretch, stretch_of
 from solver.units import TICKS_PER_INCH, TICKS_PER_MM
 from solver.vent_notes import VentNote, own_notes
@@ -24,7 +25,7 @@ _FINEST: Final = {"in": TICKS_PER_INCH // 64, "mm": TICKS_PER_MM // 10}
 
 @dataclass(frozen=True, slots=True)
 class Bay:
-    """The pan that holds a centre, by the seams beside it, counted from the starting end.
+    """The pan that holds a centre, by the seams beside it, counted from where laying starts.
 
     `low` and `high` are seams (ticks) or None at an end of the plane, `low_no` and `high_no` their
     numbers, `on` the number of the seam a pipe's centre stands on.
@@ -102,7 +103,7 @@ def stub_list(case: Case, judged: Judged, rank: int, *, everything: bool = False
     """
     frozen = {name for name, _ in case.freeze.moves}
     sheets = []
-    for place, (plane, ends) in enumerate(zip(case.planes, judged.planes, strict=True)):
+    for plane, ends in zip(case.planes, judged.planes, strict=True):
         lines = grid_lines(case, plane)
         others = Neighbours(case, plane, judged)
         members = sorted(case.on(plane.id), key=lambda i: (judged.penetrations[i].x, i))
@@ -113,8 +114,7 @@ def stub_list(case: Case, judged: Judged, rank: int, *, everything: bool = False
                 continue
             stretch = None
             if settable(pen):
-                first = judged.layout.firsts[place]
-                stretch = stretch_of(case, plane, first, index, stands, others)
+                stretch = stretch_of(case, plane, judged.layout, index, stands, others)
             rows.append(_row(case, plane, ends, lines, pen, stands, stretch, pen.id in frozen))
         sheets.append(PlaneSheet(
             plane, ends, lines, end_of(plane, high=False), end_of(plane, high=True),
@@ -156,9 +156,7 @@ def _on_tape(datum: int, x: int, mark: int, stretch: Stretch | Limit | None) -> 
 
 
 def _bay(plane: Plane, ends: JudgedPlane, stands: JudgedPenetration) -> Bay:
-    count = len(ends.seams)
-    numbers = range(1, count + 1) if plane.lay == "left-to-right" else range(count, 0, -1)
-    of = dict(zip(ends.seams, numbers, strict=True))
+    of = dict(zip(ends.seams, seam_numbers(plane, ends.seams), strict=True))
     low, high = stands.seam_low, stands.seam_high
     return Bay(
         low, high,

@@ -1,6 +1,7 @@
 """One penetration against every first width: what staying and its best move are worth.
 
-The rows of `LEVELS` are the tie order of a layout as far as it adds up over penetrations.
+The rows of `LEVELS` are the levels of the tie order that add up over planes; `ORDER` is the whole
+of it, down to the first widths.
 """
 
 from __future__ import annotations
@@ -25,27 +26,37 @@ from solver.phase import (
     curb_table,
     pipe_states,
     room2,
+    rooms2,
 )
 from solver.starts import Ticks
 
 LEVELS: Final = (
     "cost", "on-seam", "seams_cut", "crosses", "tight", "crowded", "moved", "links_missed",
-    "odd_panels", "uneven", "shortfall2", "distance",
+    "odd_panels", "uneven", "altered", "shortfall2", "distance", "odd_width", "odd_start2",
+    "change",
 )
-COST, ON, CUT, CROSS, TIGHTS, CROWD, MOVED, LINKS, ODD, UNEVEN, SHORT, DIST = range(12)
-COUNTS: Final = slice(ON, SHORT)
+COST, ON, CUT, CROSS, TIGHTS, CROWD, MOVED, LINKS, ODD, UNEVEN, ALTERED, SHORT, DIST = range(13)
+ODD_WIDTH, START2, CHANGED = 13, 14, 15
+COUNTS: Final = slice(ON, ALTERED)
 """The nine counts two candidates are compared by."""
+
+ORDER: Final[tuple[int | str, ...]] = (
+    *range(DIST + 1), "narrowest", ODD_WIDTH, "clearance2", START2, CHANGED,
+)
+"""The tie order: numbers are levels, smaller sums are better (the width of odd panels is counted
+negative); names are columns of the roof's planes, of which the least over all is to be large."""
 
 NO_MOVE: Final = np.int64(1) << 60
 
 
 @dataclass(frozen=True)
 class PenTable:
-    """Levels of staying (12, first widths), whether it is allowed, and the best clear move.
+    """Levels of staying (levels, first widths), whether it is allowed, and the best clear move.
 
     `stay_allowed` is by the forbidden states alone; `may_stay` is False where a move is frozen.
     `move` is the signed delta (ticks) of the best move for each first width and `move_short` its
-    shortfall (half ticks), NO_MOVE where no move would be clear.
+    shortfall (half ticks), NO_MOVE where no move would be clear. `mirrored` is True where that move
+    the other way would be as good.
     """
 
     stay: Ticks
@@ -53,6 +64,7 @@ class PenTable:
     states: NDArray[np.int8]
     move: Ticks
     move_short: Ticks
+    mirrored: NDArray[np.bool_]
     may_stay: bool = True
 
 
@@ -86,14 +98,54 @@ def pen_table(grids: Grids, opts: Options) -> PenTable:
         stay[level] = hit
         stay[COST] += hit * case.rates.cents(rate)
     stay[SHORT] = np.where(states == CLEAR, shortfall2(case, pen, room), 0)
-    best, best_short = _best_move(grids, pen, opts)
+    best, best_short, mirrored = _best_move(grids, pen, opts)
     allowed = ~forbidden(states, PIPE_CODE, pen)
-    return PenTable(stay, allowed, states, best, best_short, opts.may_stay)
+    return PenTable(stay, allowed, states, best, best_short, mirrored, opts.may_stay)
 
 
-def _best_move(grids: Grids, pen: Penetration, opts: Options) -> tuple[Ticks, Ticks]:
-    """The best clear move for each first width: least shortfall, then nearest, then smaller x."""
+def fixed_states(grids: Grids, pens: list[Penetration]) -> tuple[NDArray[np.int8], Ticks]:
+    """State codes and rooms (half ticks) of pipes where they stand, (pipes, first widths)."""
+    case = grids.case
+    x = np.array([pen.x for pen in pens], dtype=np.int64)
+    room = rooms2(grids, x, np.array([pen.x_tol for pen in pens], dtype=np.int64))
+    limits = np.array(
+        [[needed2(p, case.rules), p.base, p.outside + 2 * case.rules.hole_gap] for p in pens],
+        dtype=np.int64,
+    ).reshape(len(pens), 3)
+    states = np.full(room.shape, ON_SEAM, dtype=np.int8)
+    for column, code in ((2, CROSSES), (1, TIGHT), (0, CLEAR)):
+        states[room >= limits[:, column : column + 1]] = code
+    return states, room
+
+
+def fixed_levels(grids: Grids, pens: list[Penetration]) -> tuple[Ticks, NDArray[np.bool_]]:
+    """What pipes that cannot move add up to (levels, first widths), and where all are allowed."""
+    case = grids.case
+    states, room = fixed_states(grids, pens)
+    levels = np.zeros((len(LEVELS), len(grids.firsts)), dtype=np.int64)
+    for code, level, rate in ((ON_SEAM, ON, "on_seam"), (CROSSES, CROSS, "crosses"),
+                              (TIGHT, TIGHTS, "tight")):
+        levels[level] = (states == code).sum(axis=0)
+        levels[COST] += levels[level] * case.rates.cents(rate)
+    needed = np.array([needed2(pen, case.rules) for pen in pens], dtype=np.int64)[:, None]
+    lacks = np.maximum(2 * case.rules.enough - (room - needed), 0)
+    levels[SHORT] = np.where(states == CLEAR, lacks, 0).sum(axis=0)
+    allowed = np.ones(len(grids.firsts), dtype=bool)
+    for row, pen in enumerate(pens):
+        if pen.forbid:
+            allowed &= ~forbidden(states[row], PIPE_CODE, pen)
+    return levels, allowed
+
+
+def _best_move(
+    grids: Grids, pen: Penetration, opts: Options
+) -> tuple[Ticks, Ticks, NDArray[np.bool_]]:
+    """The best clear move for each first width: least shortfall, then nearest, then smaller x.
+
+    And whether the same move the other way is as good.
+    """
     count = len(grids.firsts)
+    mirrored = np.zeros(count, dtype=bool)
     best = np.zeros(count, dtype=np.int64)
     best_short = np.full(count, NO_MOVE, dtype=np.int64)
     for part in np.array_split(opts.deltas[1:], max(1, len(opts.deltas) * count // 2_000_000)):
@@ -107,7 +159,11 @@ def _best_move(grids: Grids, pen: Penetration, opts: Options) -> tuple[Ticks, Ti
         better = value < best_short
         best = np.where(better, part[pick], best)
         best_short = np.where(better, value, best_short)
-    return best, best_short
+        # Moves of one size stand side by side, towards smaller x first.
+        behind = np.minimum(pick + 1, len(part) - 1)
+        other = (part[behind] == -part[pick]) & (short[behind, np.arange(count)] == value)
+        mirrored = np.where(better, other, mirrored)
+    return best, best_short, mirrored
 
 
 def _curb(grids: Grids, pen: Penetration) -> PenTable:
@@ -123,7 +179,8 @@ def _curb(grids: Grids, pen: Penetration) -> PenTable:
     stay[SHORT] = np.where(crowded | table.no_flank, 0, short)
     allowed = ~forbidden(table.states, CURB_CODE, pen)
     none = np.zeros(count, dtype=np.int64)
-    return PenTable(stay, allowed, table.states, none, np.full(count, NO_MOVE, dtype=np.int64))
+    no_move = np.full(count, NO_MOVE, dtype=np.int64)
+    return PenTable(stay, allowed, table.states, none, no_move, np.zeros(count, dtype=bool))
 
 
 def move_rate(case: Case, pen: Penetration) -> int:

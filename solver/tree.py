@@ -7,14 +7,14 @@ next level starts from exactly the ties of the one before.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from solver.roof import Found, Roof
 from solver.starts import Ticks
-from solver.tables import COST, LEVELS, LINKS
+from solver.tables import COST, LINKS, ORDER
 
 Mask = NDArray[np.bool_]
 UNREACHABLE = 1 << 60
@@ -55,6 +55,7 @@ class Tree:
         self.roof = roof
         self.open: list[Mask] = [plane.allowed.copy() for plane in roof.planes]
         self.edges: list[_Edge] = []
+        self.kept = [np.arange(len(plane.firsts)) for plane in roof.planes]
         self._root_all()
 
     def first(self) -> Found | None:
@@ -62,17 +63,46 @@ class Tree:
         if not self._consistent():
             return None
         bound = 0
-        for level in range(len(LEVELS)):
-            best = self._minimize(level)
-            if level == COST:
-                bound = best
-        self._widen_narrowest()
+        for step in ORDER:
+            if isinstance(step, str):
+                self._widen(step)
+            else:
+                best = self._minimize(step)
+                if step == COST:
+                    bound = best
+                    self._shrink()
         for i, mask in enumerate(self.open):
             if np.count_nonzero(mask) > 1:
                 self.open[i] = np.arange(len(mask)) == np.flatnonzero(mask)[0]
                 self._consistent()
-        picks = tuple(int(np.flatnonzero(mask)[0]) for mask in self.open)
+        picks = tuple(
+            int(kept[np.flatnonzero(mask)[0]])
+            for kept, mask in zip(self.kept, self.open, strict=True)
+        )
         return Found(picks, bound)
+
+    def _shrink(self) -> None:
+        """Leave out the choices that are not open any more: the tables get much smaller."""
+        kept = [np.flatnonzero(mask) for mask in self.open]
+        self.kept = [old[new] for old, new in zip(self.kept, kept, strict=True)]
+        planes = tuple(
+            replace(
+                plane, firsts=plane.firsts[rows], levels=plane.levels[:, rows],
+                allowed=plane.allowed[rows], settled=plane.settled[rows],
+                narrowest=None if plane.narrowest is None else plane.narrowest[rows],
+                clearance2=None if plane.clearance2 is None else plane.clearance2[rows],
+            )
+            for plane, rows in zip(self.roof.planes, kept, strict=True)
+        )
+        self.roof = replace(self.roof, planes=planes)
+        self.open = [mask[rows] for mask, rows in zip(self.open, kept, strict=True)]
+        self.edges = [
+            _Edge(
+                e.child, e.parent, e.missed[np.ix_(kept[e.child], kept[e.parent])],
+                e.open[np.ix_(kept[e.child], kept[e.parent])],
+            )
+            for e in self.edges
+        ]
 
     def _root_all(self) -> None:
         """Edges in an order that visits every child after its parent."""
@@ -166,35 +196,33 @@ class Tree:
         self._consistent()
         return sum(int(v.min()) for i, v in enumerate(total) if i not in children)
 
-    def _widen_narrowest(self) -> None:
-        """Keep the choices with the widest narrowest end over planes that have a seam."""
-        seamed = [i for i, plane in enumerate(self.roof.planes) if plane.narrowest is not None]
-        widths = sorted({
-            int(w) for i in seamed for w in self._narrowest(i)[self.open[i]]
-        })
+    def _widen(self, name: str) -> None:
+        """Keep the choices with the widest least of a column, such as the narrowest end."""
+        bound = {
+            i: own for i, plane in enumerate(self.roof.planes)
+            if (own := plane.least(name)) is not None
+        }
+        widths = sorted({int(w) for i, own in bound.items() for w in np.unique(own[self.open[i]])})
         low, high = 0, len(widths) - 1
         while low < high:
             middle = (low + high + 1) // 2
-            if self._at_least(seamed, widths[middle]) is not None:
+            if self._at_least(bound, widths[middle]) is not None:
                 low = middle
             else:
                 high = middle - 1
         if widths:
-            kept = self._at_least(seamed, widths[low])
+            kept = self._at_least(bound, widths[low])
             assert kept is not None
             self.open, self.edges = kept
 
-    def _narrowest(self, i: int) -> Ticks:
-        own = self.roof.planes[i].narrowest
-        assert own is not None
-        return own
-
-    def _at_least(self, seamed: list[int], width: int) -> tuple[list[Mask], list[_Edge]] | None:
-        """What is left if no end is narrower than `width`; None if nothing is."""
+    def _at_least(
+        self, bound: dict[int, Ticks], width: int
+    ) -> tuple[list[Mask], list[_Edge]] | None:
+        """What is left if nothing bound is narrower than `width`; None if nothing is."""
         trial = Tree.__new__(Tree)
         trial.roof = self.roof
         trial.open = [mask.copy() for mask in self.open]
         trial.edges = [_Edge(e.child, e.parent, e.missed, e.open.copy()) for e in self.edges]
-        for i in seamed:
-            trial.open[i] &= self._narrowest(i) >= width
+        for i, own in bound.items():
+            trial.open[i] &= own >= width
         return (trial.open, trial.edges) if trial._consistent() else None

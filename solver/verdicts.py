@@ -7,16 +7,23 @@ from dataclasses import replace
 import numpy as np
 
 from solver.assemble import make_roof
-from solver.case import Case, Freeze
+from solver.case import Case, Freeze, Plane
 from solver.clock import Clock
 from solver.findings import show
+from solver.no_start import bent_finding, no_bent_start_findings, no_start_findings
 from solver.phase import CURB_CODE, PIPE_CODE, Grids, curb_table, pipe_states, room2
 from solver.profile import Profile, build_profile
 from solver.ranking import settled_next
 from solver.result import Finding, Ranked
-from solver.starts import largest_min_end, legal_firsts
+from solver.seam_order import from_line, may_bend
+from solver.shift_findings import checked_findings, shift_findings
 from solver.tables import forbidden
 from solver.units import TICKS_PER_INCH, TICKS_PER_MM
+
+__all__ = [
+    "checked_findings", "least_window", "no_layout_findings", "no_start_findings",
+    "result_findings",
+]
 
 
 def least_window(case: Case) -> int:
@@ -24,30 +31,18 @@ def least_window(case: Case) -> int:
     return TICKS_PER_INCH // 2 if case.units == "in" else 12 * TICKS_PER_MM
 
 
-def no_start_findings(case: Case) -> list[Finding]:
-    """One error for every plane without a legal first width, with the `min_end` that has one."""
-    found = []
-    for plane in case.planes:
-        if len(legal_firsts(case, plane)):
-            continue
-        best = largest_min_end(case, plane)
-        mend = (
-            f"The largest min_end that works is {show(case, best)}."
-            if best
-            else "No min_end of a whole mark works: the mark is too coarse for this width."
-        )
-        found.append(Finding(
-            "no-start", "error", (plane.id,),
-            f"Plane {plane.id}, {show(case, plane.width, feet=True)} wide, has no first width that "
-            f"leaves both end panels between {show(case, case.rules.min_end)} and "
-            f"{show(case, case.panel.cover)}. {mend}",
-        ))
-    return found
-
-
 def no_layout_findings(case: Case, profiles: list[Profile]) -> list[Finding]:
-    """Why no layout satisfies the rules: forbidden states, or must links."""
-    found = []
+    """Why no layout satisfies the rules: the ends, forbidden states, or must links."""
+    found = no_bent_start_findings(case)
+    told = {name for finding in found for name in finding.about}
+    if may_bend(case):
+        # A profile of every choice that has none: the sums of widths alone may not have shown it.
+        bare = {p.plane.id for p in profiles if not len(p.firsts)} - told
+        found += [bent_finding(case, plane) for plane in case.planes if plane.id in bare]
+        places = {plane.id: place for place, plane in enumerate(case.planes)}
+        found.sort(key=lambda finding: places[finding.about[0]])
+    if found:
+        return found
     if case.freeze.firsts or case.freeze.moves:
         agreed = tuple(name for name, _ in (*case.freeze.firsts, *case.freeze.moves))
         if _serves(replace(case, freeze=Freeze())):
@@ -64,12 +59,16 @@ def no_layout_findings(case: Case, profiles: list[Profile]) -> list[Finding]:
             )]
     for profile in profiles:
         if not profile.allowed.any():
-            ids = _always_barred(case, profile)
+            ids = _always_barred(case, profile) if profile.allowed.size else ()
+            if not ids and may_bend(case):
+                found.append(bent_finding(case, profile.plane))
+                continue
             names = ", ".join(ids)
+            what = _choices(case, profile.plane)
             found.append(Finding(
                 "forbidden", "error", ids,
-                f"Plane {profile.plane.id}: no first width and no moves keep {names} out of the "
-                "states that are forbidden. Allow a state, a longer reach, or a smaller min_end.",
+                f"Plane {profile.plane.id}: {what} keep {names} out of the states that are "
+                "forbidden. Allow a state, a longer reach, or a smaller min_end.",
             ))
     if found:
         return found
@@ -80,6 +79,15 @@ def no_layout_findings(case: Case, profiles: list[Profile]) -> list[Finding]:
         if link.must and not (table.meet & one[:, None] & other[None, :]).any():
             found.append(_must(link.planes))
     return found or [_must(tuple(dict.fromkeys(p for link in must for p in link.planes)))]
+
+
+def _choices(case: Case, plane: Plane) -> str:
+    """What was tried on a plane: "no first width, no odd panels and no moves"."""
+    tried = [] if from_line(case, plane) else ["no first width"]
+    tried += ["no odd panels"] if case.rules.odd_panels else []
+    tried += ["no play"] if case.rules.play else []
+    tried.append("no moves")
+    return tried[0] if len(tried) == 1 else f"{', '.join(tried[:-1])} and {tried[-1]}"
 
 
 def _thawed(case: Case, name: str) -> Case:
@@ -124,12 +132,17 @@ def _always_barred(case: Case, profile: Profile) -> tuple[str, ...]:
 
 
 def result_findings(case: Case, entries: tuple[Ranked, ...]) -> list[Finding]:
-    """Start windows under 1/2 in (12 mm), once per listed layout and plane."""
+    """Start windows under 1/2 in (12 mm), once per listed layout and plane; seams that stray.
+
+    A plane laid both ways has no first width to be off.
+    """
     found = []
     for entry in entries:
-        for plane, (low, high) in zip(entry.judged.planes, entry.windows, strict=True):
-            if plane.seams and high - low < least_window(case):
-                play = "has no play at all; one mark off and"
+        for given, plane, (low, high) in zip(
+            case.planes, entry.judged.planes, entry.windows, strict=True
+        ):
+            if plane.seams and given.start is None and high - low < least_window(case):
+                play = "must be exact; one mark off and"
                 if high > low:
                     play = f"may be off only from {show(case, low)} to {show(case, high)} before"
                 found.append(Finding(
@@ -137,4 +150,6 @@ def result_findings(case: Case, entries: tuple[Ranked, ...]) -> list[Finding]:
                     f"Layout {entry.rank}, plane {plane.id}: the start {play} a penetration "
                     "changes state: hardly buildable.",
                 ))
-    return found
+    return found + shift_findings(
+        case, [(f"Layout {entry.rank}", entry.judged) for entry in entries]
+    )

@@ -2,37 +2,45 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from solver.case import Case
+from solver.choices import is_legal
+from solver.columns import column_of, column_runs, first_widths
 from solver.layout import Layout
-from solver.phase import curb_table, pipe_states, room2
-from solver.profile import Profile
-from solver.starts import run_around
+from solver.phase import Grids, curb_table, pipe_states, room2
+from solver.starts import legal_firsts, run_around, whole_marks
 
 
-def start_windows(
-    case: Case, profiles: list[Profile], layout: Layout
-) -> tuple[tuple[int, int], ...]:
+def start_windows(case: Case, layout: Layout) -> tuple[tuple[int, int], ...]:
     """For each plane the run of consecutive legal first widths (from, to; ticks) around the chosen.
 
-    In it, moves and other planes as chosen, every penetration keeps its state. Links are left out.
+    In it, moves, odd panels, modules and other planes as chosen, every penetration keeps its state
+    and the ends stay legal. Links are left out. A plane laid from a line has no choice of it.
     """
-    return tuple(
-        _window(case, profile, layout, first)
-        for profile, first in zip(profiles, layout.firsts, strict=True)
-    )
+    return tuple(_window(case, i, layout) for i in range(len(case.planes)))
 
 
-def _window(case: Case, profile: Profile, layout: Layout, first: int) -> tuple[int, int]:
-    chosen = int(np.searchsorted(profile.firsts, first))
-    same = np.ones(len(profile.firsts), dtype=bool)
-    for i in profile.members:
+def _window(case: Case, number: int, layout: Layout) -> tuple[int, int]:
+    column, plane = column_of(layout, number), case.planes[number]
+    if plane.lay == "from" and plane.width > case.panel.cover:
+        return column.first, column.first
+    if not column.odds and not column.changes:
+        grids = Grids(case, plane, legal_firsts(case, plane))
+    else:
+        tried = [replace(column, first=int(w)) for w in whole_marks(case, case.rules.min_end)]
+        legal = [one for one in tried if is_legal(case, plane, one)]
+        grids = Grids(case, plane, first_widths(legal), column_runs(case, plane, legal))
+    chosen = int(np.searchsorted(grids.firsts, column.first))
+    same = np.ones(len(grids.firsts), dtype=bool)
+    for i in case.on(plane.id):
         pen = case.penetrations[i]
         if pen.kind == "curb":
-            states = curb_table(profile.grids, pen).states
+            states = curb_table(grids, pen).states
         else:
             x = np.array([pen.x + layout.moves[i]], dtype=np.int64)
-            states = pipe_states(case, pen, room2(profile.grids, pen, x)[0])
+            states = pipe_states(case, pen, room2(grids, pen, x)[0])
         same &= states == states[chosen]
-    return run_around(case, profile.firsts, chosen, same)
+    return run_around(case, grids.firsts, chosen, same)

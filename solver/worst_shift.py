@@ -27,7 +27,7 @@ def seam_shifts(case: Case, number: Ticks) -> Ticks:
 
 def start_shift(case: Case, plane: Plane) -> int:
     """Shift of every seam against positions measured from the low end."""
-    if not case.rules.robust or plane.lay == "left-to-right":
+    if not case.rules.robust or plane.lay != "right-to-left":
         return 0
     return case.rules.width_tol
 
@@ -38,7 +38,16 @@ def far_end_shift(case: Case) -> int:
 
 
 def extra_seams(case: Case) -> int:
-    """How many seams beyond the nearest can bind: those that creep by whole covers more."""
+    """How many seams beyond the nearest can bind: those that creep by whole panels more."""
     if not case.rules.robust:
         return 0
-    return (case.rules.remeasure * case.rules.cover_tol) // case.panel.cover
+    return (case.rules.remeasure * case.rules.cover_tol) // least_panel(case)
+
+
+def least_panel(case: Case) -> int:
+    """The width (ticks) of the narrowest panel between the ends that the case allows."""
+    rules = case.rules
+    least = case.panel.cover - rules.play
+    if rules.odd_panels:
+        least = min((least, *(rules.odd_widths or (rules.odd_min,))))
+    return max(least, 1)

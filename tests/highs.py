@@ -18,19 +18,21 @@ and continuous `s` for what a pipe that stays is charged, `miss` for linked plan
 - a forbidden state: `z[i, 0] + sum of a[p, f] with i forbidden at f <= 1`,
 - spacing: `z[i, m] + sum of z[j, n] that come too near <= 1`,
 - a link: `a[p, f] <= sum of a[q, g] that meet f + miss` (without `miss` where it is a must).
+
+Cases with odd panels, or planes laid from a line, have a model of their own: `highs_odd`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import csr_array
 
+import highs_odd
 import oracle
+from highs_moves import add_spacing
+from highs_rows import NotSolvedError, Rows
 from highs_rules import (
     Flags,
     Ints,
@@ -40,49 +42,13 @@ from highs_rules import (
     meeting,
     pipe_cost,
     pipe_states,
-    too_near,
     uneven_cost,
 )
 
-
-class NotSolvedError(RuntimeError):
-    """HiGHS ended without an optimum and without a proof that there is none."""
+__all__ = ["NotSolvedError", "build", "optimum_cents"]
 
 
-@dataclass
-class _Rows:
-    """A sparse model in the making: columns with costs, rows `low <= row <= high`."""
-
-    cost: list[int] = field(default_factory=list)
-    whole: list[int] = field(default_factory=list)
-    upper: list[float] = field(default_factory=list)
-    at: list[tuple[int, int]] = field(default_factory=list)
-    value: list[int] = field(default_factory=list)
-    low: list[float] = field(default_factory=list)
-    high: list[float] = field(default_factory=list)
-
-    def column(self, cost: int, *, whole: bool) -> int:
-        self.cost.append(cost)
-        self.whole.append(int(whole))
-        self.upper.append(1.0)
-        return len(self.cost) - 1
-
-    def row(self, low: float, high: float, plus: Any, minus: Any = ()) -> None:
-        here = len(self.low)
-        for sign, columns in ((1, plus), (-1, minus)):
-            self.at += [(here, column) for column in columns]
-            self.value += [sign] * len(columns)
-        self.low.append(low)
-        self.high.append(high)
-
-    def one_of(self, columns: Any) -> None:
-        self.row(1, 1, columns)
-
-    def at_most(self, plus: Any, minus: Any = (), limit: int = 0) -> None:
-        self.row(-np.inf, limit, plus, minus)
-
-
-def _pipes(model: _Rows, case: oracle.Case, planes: list[Ints], starts: list[Ints]) -> None:
+def _pipes(model: Rows, case: oracle.Case, planes: list[Ints], starts: list[Ints]) -> None:
     """Rows of movable pipes; what cannot move is charged to its plane's first widths."""
     moves: dict[int, dict[int, int]] = {}  # pipe -> move -> column
     for i, pen in enumerate(case.pens):
@@ -111,32 +77,13 @@ def _pipes(model: _Rows, case: oracle.Case, planes: list[Ints], starts: list[Int
             pays = cents == level
             gone = [moves[i][move] for move in options if (clear[move] & pays).any()]
             model.at_most(a[pays], [*gone, model.column(int(level), whole=False)])
-    _spacing(model, case, moves)
+    add_spacing(model, case, moves)
 
 
-def _spacing(model: _Rows, case: oracle.Case, moves: dict[int, dict[int, int]]) -> None:
-    for i, one in enumerate(case.pens):
-        for j in range(len(case.pens)):
-            other = case.pens[j]
-            if i == j or one.plane != other.plane or not moves[i]:
-                continue
-            for m, column in moves[i].items():
-                if not moves[j]:  # the other cannot move
-                    if m and too_near(case, one, other, m):
-                        model.upper[column] = 0.0
-                elif i < j:
-                    near = [
-                        there for n, there in moves[j].items()
-                        if (m or n) and too_near(case, one, other, m - n)
-                    ]
-                    if near:
-                        model.at_most([column, *near], limit=1)
-
-
-def build(document: Mapping[str, Any]) -> tuple[_Rows, bool]:
+def build(document: Mapping[str, Any]) -> tuple[Rows, bool]:
     """The model of a case, and whether every plane has a legal first width at all."""
     case = oracle.read(document)
-    model = _Rows()
+    model = Rows()
     planes = [first_widths(case, plane) for plane in case.planes]
     starts: list[Ints] = []
     for plane, firsts in zip(case.planes, planes, strict=True):
@@ -163,30 +110,11 @@ def optimum_cents(document: Mapping[str, Any], *, time_limit: float | None = Non
 
     Raises:
         NotSolvedError: HiGHS stopped before it had a proof, or its answer is not a whole number.
+        NotCoveredError: the model for odd panels does not cover a rule of the case.
     """
+    if highs_odd.bends(document):
+        return highs_odd.optimum_cents(document, time_limit=time_limit)
     model, startable = build(document)
     if not startable:
         return None
-    rows, columns = zip(*model.at, strict=True)
-    matrix = csr_array(
-        (np.array(model.value, dtype=float), (np.array(rows), np.array(columns))),
-        shape=(len(model.low), len(model.cost)),
-    )
-    options: dict[str, Any] = {"mip_rel_gap": 0.0}
-    if time_limit is not None:
-        options["time_limit"] = time_limit
-    answer = milp(
-        c=np.array(model.cost, dtype=float),
-        constraints=LinearConstraint(matrix, np.array(model.low), np.array(model.high)),
-        integrality=np.array(model.whole),
-        bounds=Bounds(np.zeros(len(model.cost)), np.array(model.upper)),
-        options=options,
-    )
-    if answer.status == 2:
-        return None
-    if answer.status != 0:
-        raise NotSolvedError(answer.message)
-    cents: int = round(float(answer.fun))
-    if abs(answer.fun - cents) > 1e-3:
-        raise NotSolvedError(f"{answer.fun} is not a whole number of cents")
-    return cents
+    return model.least(time_limit)

@@ -53,6 +53,11 @@ def pipe_states(case: oracle.Case, pen: oracle.Pen, firsts: Ints, move: int) -> 
         on_it = here & (behind == at)  # at the seam itself the larger side counts
         room = np.where(on_it, np.minimum(room, -max(case.fwd, case.back)), room)
         room = np.where(ahead < plane.width, np.minimum(room, ahead - at - case.back), room)
+    return state_of_room(case, pen, room)
+
+
+def state_of_room(case: oracle.Case, pen: oracle.Pen, room: Ints) -> Ints:
+    """A pipe's state for each room: 0 clear, 1 tight, 2 crosses, 3 on-seam."""
     radius, half_base = pen.outside // 2, pen.base // 2
     needed = max(half_base + case.lengths["work_gap"], radius + case.lengths["seamer_gap"])
     bands = [room >= needed, room >= half_base, room >= radius + case.lengths["hole_gap"]]
@@ -95,7 +100,8 @@ def uneven_cost(case: oracle.Case, plane: oracle.Plane, firsts: Ints) -> Ints:
         return np.zeros_like(firsts)
     differ = np.abs(firsts - rest(plane.width - firsts, case.cover))
     beyond = np.maximum(differ - case.lengths["uneven_free"], 0)
-    return beyond // case.lengths["uneven_unit"] * case.cents["uneven"]
+    cents: Ints = beyond // case.lengths["uneven_unit"] * case.cents["uneven"]
+    return cents
 
 
 def meeting(case: oracle.Case, link: oracle.Link, one: Ints, two: Ints) -> Flags:
@@ -105,6 +111,12 @@ def meeting(case: oracle.Case, link: oracle.Link, one: Ints, two: Ints) -> Flags
         return np.ones((len(one), len(two)), dtype=bool)
     seam_a = one if a.rightward else a.width - one
     seam_b = two if b.rightward else b.width - two
+    return seams_meet(case, link, seam_a, seam_b)
+
+
+def seams_meet(case: oracle.Case, link: oracle.Link, seam_a: Ints, seam_b: Ints) -> Flags:
+    """The same for one seam of each grid, by its place on its plane."""
+    a = case.planes[link.one]
     mapped = a.width + link.offset - seam_a if link.mirror else seam_a + link.offset
     twice = 2 * (mapped[:, None] - seam_b[None, :]) - (case.cover if link.stagger else 0)
     apart = np.minimum(twice % (2 * case.cover), -twice % (2 * case.cover))

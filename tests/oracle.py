@@ -48,7 +48,7 @@ DEFAULT_RATES: dict[str, tuple[str, str]] = {  # hours, material
     "tight": ("0.5", "0"), "crosses": ("2", "35"), "on_seam": ("5", "150"),
     "seam_cut": ("1.5", "40"), "crowded": ("2", "60"), "move_planned": ("0.5", "0"),
     "move_stubbed": ("1.5", "45"), "odd_panel": ("1.5", "60"), "uneven": ("0.25", "0"),
-    "misaligned": ("1", "0"),
+    "misaligned": ("1", "0"), "play": ("0.25", "0"),
 }  # fmt: skip
 DEFAULT_HOURS = {"crew_hour": "95", "plumber_hour": "120"}
 
@@ -252,7 +252,7 @@ def read(document: Mapping[str, Any], faults: frozenset[str] = NO_FAULTS) -> Cas
         return half_ticks(value, units)
 
     if rules.get("odd_panels", 0):
-        raise ValueError("this oracle does not know odd panels")
+        raise ValueError("odd panels are for oracle_odd")
     given = {**document.get("moves", {}), **rules, **panel}
     if "mark" in document:
         given["mark"] = document["mark"]
@@ -444,7 +444,12 @@ def usual_first(case: Case, plane: Plane) -> int:
 
 def uneven_units(case: Case, plane: Plane, first: int) -> int:
     """Whole inches (25 mm) by which the ends differ beyond what is free."""
-    differ = abs(first - last_width(case, plane, first))
+    return uneven_by(case, first, last_width(case, plane, first))
+
+
+def uneven_by(case: Case, first: int, last: int) -> int:
+    """The same of a first and a last width."""
+    differ = abs(first - last)
     beyond = max(0, differ - case.lengths["uneven_free"])
     if "uneven-up" in case.faults:
         return -(-beyond // case.lengths["uneven_unit"])
@@ -457,9 +462,14 @@ def link_met(case: Case, link: Link, firsts: Sequence[int]) -> bool:
     seams_one, seams_two = seams(case, one, firsts[link.one]), seams(case, two, firsts[link.two])
     if not seams_one or not seams_two:
         return True
-    x = seams_one[0]
-    mapped = one.width + link.offset - x if link.mirror else x + link.offset
-    apart_twice = 2 * (mapped - seams_two[0])
+    return grids_met(case, link, seams_one[0], seams_two[0])
+
+
+def grids_met(case: Case, link: Link, seam_one: int, seam_two: int) -> bool:
+    """The same of any one seam of each grid."""
+    one = case.planes[link.one]
+    mapped = one.width + link.offset - seam_one if link.mirror else seam_one + link.offset
+    apart_twice = 2 * (mapped - seam_two)
     if link.stagger:
         apart_twice -= case.cover
     apart_twice %= 2 * case.cover
@@ -506,13 +516,29 @@ def least_rooms(case: Case, rooms: Sequence[tuple[int, int]], x_tol: int) -> tup
 def stand(case: Case, pen: Pen, first: int, x: int) -> Stand:
     """State, room and margin of a penetration with its centre at x."""
     plane = case.planes[pen.plane]
-    grid = [(seam, seam_shift(case, plane, j)) for j, seam in enumerate(seams(case, plane, first))]
+    grid = [
+        (seam, facing_side(case, plane, seam, x), seam_shift(case, plane, j))
+        for j, seam in enumerate(seams(case, plane, first))
+    ]
     low_shift, high_shift = end_shifts(case, plane, len(grid))
     if "ends-as-seams" in case.faults:
-        grid = [(0, low_shift), *grid, (plane.width, high_shift)]
+        grid = [
+            (0, facing_side(case, plane, 0, x), low_shift),
+            *grid,
+            (plane.width, facing_side(case, plane, plane.width, x), high_shift),
+        ]
+    return stand_among(case, pen, x, grid, low_shift, high_shift)
+
+
+def stand_among(
+    case: Case, pen: Pen, x: int, grid: Sequence[tuple[int, int, int]], low_shift: int,
+    high_shift: int,
+) -> Stand:  # fmt: skip
+    """The same among given seams: where each is, what it takes towards x, how far it may shift."""
+    plane = case.planes[pen.plane]
     size = case.lengths
     if pen.pipe:
-        rooms = [(abs(x - at) - facing_side(case, plane, at, x), shift) for at, shift in grid]
+        rooms = [(abs(x - at) - side, shift) for at, side, shift in grid]
         if "ends-as-seams" not in case.faults:
             rooms.append((x - size["end_lap"], low_shift))
             rooms.append((plane.width - x - size["end_lap"], high_shift))
@@ -531,8 +557,8 @@ def stand(case: Case, pen: Pen, first: int, x: int) -> Stand:
             state, room, needed, room - needed, 0, worst, worst - needed, ruling - needed
         )  # fmt: skip
     cuts, flanks = 0, []
-    for seam, shift in grid:
-        reach = pen.across // 2 + facing_side(case, plane, seam, x)
+    for seam, side, shift in grid:
+        reach = pen.across // 2 + side
         away = abs(seam - x)
         if "cut-by-worst" in case.faults and case.robust:
             away -= shift + pen.x_tol

@@ -63,6 +63,10 @@ RATE_NAMES = (
 class _Builder:
     """Builds one case document; every length is thought in u and written at the end."""
 
+    panel_counts: Sequence[int] = (0, 1, 2, 2, 2, 3, 3, 3, 4, 4)
+    statuses: Sequence[str] = ("planned",) * 4 + ("stubbed",) * 4 + ("fixed", "")
+    pen_counts: Sequence[int] = (1, 2, 3, 4, 5, 6, 7, 8, 9)
+
     def __init__(self, source: Chooser) -> None:
         self.s = source
         self.inches = source.chance(60)
@@ -259,10 +263,15 @@ class _Builder:
                 rates[name] = s.pick((hours, material, both)) if style == "part" else both
         document["rates"] = rates
 
+    def _rest(self, cover: Fraction) -> Fraction:
+        """What a plane has beyond whole covers."""
+        s = self.s
+        return s.pick((Fraction(0), Fraction(s.whole(0, int(cover) - 1)), Fraction(s.whole(1, 8))))
+
     def _plane(self, number: int) -> dict[str, Any]:
         s, cover = self.s, Fraction(self.cover)
-        panels = s.pick((0, 1, 2, 2, 2, 3, 3, 3, 4, 4))
-        rest = s.pick((Fraction(0), Fraction(s.whole(0, int(cover) - 1)), Fraction(s.whole(1, 8))))
+        panels = s.pick(self.panel_counts)
+        rest = self._rest(cover)
         if s.chance(15):
             rest += s.pick((Fraction(1, 2), Fraction(1, 8), Fraction(3, 4)))
         if panels == 0 and rest < 2:
@@ -333,7 +342,7 @@ class _Builder:
         self.movable = [0] * self.plane_count
         self.on_plane = [0] * self.plane_count
         pens = []
-        for number in range(s.pick((1, 2, 3, 4, 5, 6, 7, 8, 9))):
+        for number in range(s.pick(self.pen_counts)):
             plane = s.whole(0, self.plane_count - 1)
             if self.on_plane[plane] >= 6:
                 continue
@@ -408,7 +417,7 @@ class _Builder:
         if s.chance(12):
             pen["turned"] = True
         self._own_forbid(pen, PIPE_STATES)
-        status = s.pick(("planned",) * 4 + ("stubbed",) * 4 + ("fixed", ""))
+        status = s.pick(self.statuses)
         if self.movable[plane] >= 4 and status in ("planned", "stubbed"):
             status = "fixed"
         if status:

@@ -7,6 +7,7 @@ from typing import Final
 from cli.report.lines import Line, heading, wrap
 from cli.report.words import joined
 from solver.case import RATE_NAMES, Case
+from solver.findings import guessed_rates
 
 CAUTIONS: Final = (
     '"Proven" means best for these measurements, rules and rates; not that the measurements are '
@@ -23,7 +24,8 @@ _IN_WORDS: Final = {
     "on_seam": "a pipe on a seam", "crosses": "a pipe that crosses a seam",
     "tight": "a tight pipe", "seam_cut": "a seam cut", "crowded": "a crowded curb",
     "move_planned": "moving a planned pipe", "move_stubbed": "moving a stubbed pipe",
-    "odd_panel": "an odd panel", "uneven": "uneven ends", "misaligned": "seams that miss a link",
+    "odd_panel": "an odd panel", "play": "a stretch of another module",
+    "uneven": "uneven ends", "misaligned": "seams that miss a link",
 }
 
 
@@ -37,10 +39,10 @@ def closing_lines(case: Case) -> list[Line]:
 
 def rates_words(case: Case) -> list[str]:
     """Which rates are guesses; nothing where the case gives them all."""
-    default = case.rates.default
+    default = guessed_rates(case)
     if not default:
         return []
-    if len(default) >= _ALL_RATES:
+    if len(case.rates.default) >= _ALL_RATES:
         return ["The rates are guesses, every one of them: put your own into the case before the "
                 "money counts."]
     names = joined([_IN_WORDS.get(name, name) for name in default])

@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from typing import Final
+from collections.abc import Callable, Iterator, Sequence
+from typing import Final, TypeVar
 
 from cli.report.lines import BLANK, WIDTH, Line, Span, clean, heading, line, shorten, wrap
 from cli.report.stub_words import with_inches
 from cli.report.words import STATE_WORDS, id_of, joined, money
-from solver.compared import Comparison, CrewChange, PlumberChange, RateChange, Spot, StateChange
+from solver.compared import (
+    Comparison,
+    CrewChange,
+    Laid,
+    PlumberChange,
+    RateChange,
+    Spot,
+    StateChange,
+)
 from solver.result_file import FileFinding, exact_mark
 from solver.units import format_length
 
 _PART: Final = {
     "total": "total", "flashing": "flashing", "moves": "moves", "odd_panels": "odd panels",
-    "look": "uneven ends and links missed",
+    "play": "changes of module", "look": "uneven ends and links missed",
 }
 _COUNT: Final = {
     "on-seam": "pipes on a seam", "seams_cut": "seams cut by curbs",
@@ -23,6 +31,8 @@ _COUNT: Final = {
     "odd_panels": "odd panels", "uneven": "steps of unevenness",
 }
 MOST_FINDINGS: Final = 20
+_MOST_BENT: Final = 12
+_T = TypeVar("_T")
 
 
 def compare_page(found: Comparison, files: tuple[str, str]) -> list[Line]:
@@ -130,33 +140,73 @@ def _crew(found: Comparison, length: _Lengths) -> list[Line]:
     return lines
 
 
-def _crew_words(one: CrewChange, length: _Lengths) -> str:
-    name = f"Plane {id_of(one.id)}"
-    old, new = one.old, one.new
+def _crew_words(change: CrewChange, length: _Lengths) -> str:
+    name = f"Plane {id_of(change.id)}"
+    old, new = change.old, change.new
     if new is None:
         return f"{name} is gone."
-    ends = f"first panel {length.width(new.first)}, last {length.width(new.last)}"
+    ends = _ends(new, length)
     if old is None:
-        return f"{name} is new: {ends}, {new.panels} panels."
+        more = [ends, f"{new.panels} panels"]
+        if new.line is not None:
+            more.append(_line(new, length))
+        more += [_odd(odd, length) for odd in new.odds]
+        more += [_module(module, length) for module in new.modules]
+        return f"{name} is new: {'; '.join(more)}."
     said = []
+    if old.line != new.line:
+        said.append(f"{_line(new, length)}; before, {_line(old, length)}")
     if (old.first, old.last) != (new.first, new.last):
-        before = f"first {length.width(old.first)}, last {length.width(old.last)}"
-        said.append(f"{ends}; before, {before}")
+        said.append(f"{ends}; before, {_ends(old, length, panel='')}")
     if old.panels != new.panels:
         said.append(f"{new.panels} panels, before {old.panels}")
-    if one.same_seams:
+    said += _bent(old.odds, new.odds, lambda odd: _odd(odd, length))
+    said += _bent(old.modules, new.modules, lambda module: _module(module, length))
+    if change.same_seams:
         said.append("the seams stay where they were")
-    elif one.shift is None:
+    elif change.shift is None:
         said.append("the seams stand differently, not all by the same shift")
-    elif one.shift:
-        way = "larger" if one.shift > 0 else "smaller"
-        said.append(f"every seam {length.width(abs(one.shift))} over, towards {way} x")
+    elif change.shift:
+        way = "larger" if change.shift > 0 else "smaller"
+        said.append(f"every seam {length.width(abs(change.shift))} over, towards {way} x")
     else:
         said.append("the seams that both have stay where they were")
-    if old.window != new.window and new.window is not None:
+    if old.window != new.window and new.window is not None and new.line is None:
         said.append(f"the start may be {_window(new.window, length)}, before "
                     f"{_window(old.window, length)}")
     return f"{name}: " + "; ".join(said) + "."
+
+
+def _ends(laid: Laid, length: _Lengths, panel: str = " panel") -> str:
+    one, other = ("first", "last") if laid.line is None else ("low end", "high end")
+    return f"{one}{panel} {length.width(laid.first)}, {other} {length.width(laid.last)}"
+
+
+def _line(laid: Laid, length: _Lengths) -> str:
+    if laid.line is None:
+        return "laid from one end"
+    return f"laid both ways from a line at {length.of(laid.line)}"
+
+
+def _odd(odd: tuple[int, int, int, int], length: _Lengths) -> str:
+    number, width, low, high = odd
+    return (f"panel {number} is odd, {length.width(width)} wide, from {length.of(low)} to "
+            f"{length.of(high)}")
+
+
+def _module(module: tuple[int, int, int, int], length: _Lengths) -> str:
+    _, first, last, change = module
+    wider = "wider" if change > 0 else "narrower"
+    return f"full panels {first} to {last} are each laid {length.width(abs(change))} {wider}"
+
+
+def _bent(old: Sequence[_T], new: Sequence[_T], says: Callable[[_T], str]) -> Iterator[str]:
+    """What is odd or changed now, and what was and no longer is as it was."""
+    for word, here, there in (("NEW", new, old), ("no longer", old, new)):
+        alone = [one for one in here if one not in there]
+        yield from (f"{word}: {says(one)}" for one in alone[:_MOST_BENT])
+        if len(alone) > _MOST_BENT:
+            yield f"and {len(alone) - _MOST_BENT:,} more of these (--json has them all)"
 
 
 def _window(window: tuple[int, int] | None, length: _Lengths) -> str:

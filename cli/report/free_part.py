@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from cli.report.bent_part import left_out_lines, plain_words
 from cli.report.closing import closing_lines
 from cli.report.findings_part import findings_lines
 from cli.report.free_rows import move_tables, widths_words
@@ -14,6 +15,7 @@ from cli.report.words import Lengths, count_phrase, end_name, id_of, joined, mon
 from solver.case import Case
 from solver.free_run import Freed
 from solver.result import COUNT_NAMES, Finding, Judged
+from solver.seam_order import from_line, may_bend
 from solver.whatif import SMALLER, AllClear, Outcome
 
 
@@ -21,9 +23,10 @@ def free_page(freed: Freed) -> list[Line]:
     """The report of `offseam free`."""
     case = freed.case
     lines = [*title_lines(case), BLANK, *_now(freed)]
+    lines += left_out_lines(case, "what follows")
     if freed.moves is not None and not freed.no_start:
         lines += [BLANK, *move_tables(freed)]
-    if freed.clear is not None:
+    if freed.clear is not None and not freed.no_start:
         lines += [BLANK, *_clear(case, freed.clear)]
     if freed.rules:
         lines += [BLANK, *_rules(case, freed.rules)]
@@ -43,8 +46,10 @@ def _now(freed: Freed) -> Iterator[Line]:
     case = freed.case
     yield heading("WHAT IT IS COMPARED WITH")
     if freed.no_start:
-        yield from wrap("There is no first width that obeys the end rule, so no move helps:",
-                        first="  ", style="bad")
+        says = "There is no first width that obeys the end rule, so no move helps:"
+        if may_bend(case) or any(from_line(case, plane) for plane in case.planes):
+            says = "No layout of full panels obeys the end rule, so no move helps:"
+        yield from wrap(says, first="  ", style="bad")
         yield from findings_lines(freed.no_start)
         return
     if not freed.solved:
@@ -61,7 +66,8 @@ def _now(freed: Freed) -> Iterator[Line]:
 
 def _compared(case: Case, name: str, judged: Judged | None) -> Iterator[Line]:
     if judged is None:
-        yield from wrap(f"{name}: no layout obeys the rules.", first="  ", rest="    ", style="bad")
+        yield from wrap(f"{name}: no layout {plain_words(case)}obeys the rules.", first="  ",
+                        rest="    ", style="bad")
         return
     widths = widths_words(case, judged.layout.firsts)
     yield from wrap(f"{name}: {money(judged.cost.total)}; {widths}.", first="  ", rest="    ")
@@ -73,7 +79,8 @@ def _clear(case: Case, clear: AllClear) -> Iterator[Line]:
         yield from _clear_layout(case, clear.judged, "The cheapest layout in which everything is "
                                  "clear costs")
         return
-    yield from wrap("No layout has everything clear, whatever is moved.", first="  ")
+    yield from wrap(f"No layout {plain_words(case)}has everything clear, whatever is moved.",
+                    first="  ")
     if not clear.alone:
         yield from wrap("Each penetration could be clear by itself, so some exclude each "
                         "other (offseam why says which).",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from cli.report.bent_part import plain_words
 from cli.report.grid import Column, table
 from cli.report.lines import BLANK, NO_BREAK, Line, Span, heading, wrap
 from cli.report.words import Lengths, end_name, id_of, money
@@ -27,9 +28,9 @@ def move_tables(freed: Freed) -> Iterator[Line]:
             "the price of the move is in; the pipe ends clear and every move rule is kept.",
             first="  ")
     else:
-        yield from wrap("As drawn no layout obeys the rules; these are the single moves that make "
-                        "one possible. The price of the move is in; the pipe ends clear and every "
-                        "move rule is kept.", first="  ")
+        yield from wrap(f"As drawn no layout {plain_words(case)}obeys the rules; these are the "
+                        "single moves that make one possible. The price of the move is in; the "
+                        "pipe ends clear and every move rule is kept.", first="  ")
     priced = [one for one in moves.freed if one.priced]
     yield from _by_plane(case, priced, supposed=False)
     yield from _agreed(case)

@@ -7,6 +7,7 @@ from bisect import bisect_left
 from cli.report.words import Lengths, SeamNumbers, end_name, joined, plural
 from solver.case import Case, Penetration, Plane
 from solver.result import JudgedPenetration, JudgedPlane
+from solver.seam_order import sides
 
 _MEETS = {
     "on-seam": "its hole meets", "crosses": "its flashing runs over",
@@ -34,16 +35,17 @@ def binding_seam(
     case: Case, plane: Plane, ends: JudgedPlane, stands: JudgedPenetration
 ) -> int | None:
     """The seam (ticks) that leaves a pipe the least room; None where an end of the plane does."""
-    back, fwd = case.panel.seam_back, case.panel.seam_fwd
-    low_side, high_side = (back, fwd) if plane.lay == "left-to-right" else (fwd, back)
     x = stands.x
     least: int | None = None
     binding: int | None = None
     if _is_seam(ends, x):
-        least, binding = -max(low_side, high_side), x
-    for seam, side in ((stands.seam_low, high_side), (stands.seam_high, low_side)):
-        if seam is not None and (least is None or abs(x - seam) - side < least):
-            least, binding = abs(x - seam) - side, seam
+        least, binding = -max(sides(case, plane, x)), x
+    for seam, facing in ((stands.seam_low, 1), (stands.seam_high, 0)):
+        if seam is None:
+            continue
+        room = abs(x - seam) - sides(case, plane, seam)[facing]
+        if least is None or room < least:
+            least, binding = room, seam
     end = min(x, plane.width - x) - case.rules.end_lap
     return binding if least is not None and least <= end else None
 

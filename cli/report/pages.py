@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from cli.report.bent_part import allowed_words
 from cli.report.closing import closing_lines
 from cli.report.covers_part import covers_lines
 from cli.report.findings_part import findings_lines
@@ -12,6 +13,7 @@ from cli.report.words import Lengths, id_of, money, plural
 from solver.api import Checked
 from solver.case import Case
 from solver.result import Cost, Judged, Result
+from solver.shift_findings import checked_findings
 
 
 def solve_page(result: Result, chosen: int) -> list[Line]:
@@ -42,7 +44,7 @@ def check_page(checked: Checked, usual: Judged | None) -> list[Line]:
         if usual is not None:
             lines += _beside_usual(checked.judged, usual)
         lines += [BLANK, *detail_lines(case, checked.judged)]
-    return [*lines, BLANK, *findings_lines(checked.findings, case.units), BLANK,
+    return [*lines, BLANK, *findings_lines(checked_findings(checked), case.units), BLANK,
             *closing_lines(case)]
 
 
@@ -64,6 +66,8 @@ def title_lines(case: Case) -> list[Line]:
         f"{setting}; panels cover {lengths.near(case.panel.cover)}; "
         f"lengths in {unit}, to {lengths.near(case.mark)}."
     )
+    if allowed := allowed_words(case):
+        lines += wrap(f"Allowed: {allowed}.")
     if len(case.planes) <= 8:
         names = ", ".join(
             f"{id_of(plane.id)} {lengths.place(plane.width)}" for plane in case.planes
@@ -103,6 +107,7 @@ def _cost_words(cost: Cost) -> list[Line]:
         f"{name} {money(cents)}"
         for name, cents in (
             ("flashing", cost.flashing), ("moves", cost.moves), ("odd panels", cost.odd_panels),
+            ("changes of module", cost.play),
             ("uneven ends and links missed", cost.look),
         )
         if cents

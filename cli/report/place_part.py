@@ -4,16 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from cli.report.bent_part import bent_lines
 from cli.report.closing import closing_lines
 from cli.report.findings_part import findings_lines
 from cli.report.grid import Column, table
 from cli.report.lines import BLANK, Line, Span, clean, heading, wrap
 from cli.report.obstacle import obstacle_words
 from cli.report.pages import title_lines
-from cli.report.words import STATE_WORDS, Lengths, SeamNumbers, end_name, id_of, joined, lay_words
+from cli.report.words import (
+    STATE_WORDS,
+    Lengths,
+    SeamNumbers,
+    end_name,
+    id_of,
+    joined,
+    lay_words,
+    number_words,
+)
 from solver.case import Case, Plane
 from solver.placing import Placed, Spot, margin_of
 from solver.result import JudgedPlane
+from solver.seam_order import from_line
 
 
 def place_page(placed: Placed, against: str) -> list[Line]:
@@ -41,8 +52,12 @@ def _asked(placed: Placed, against: str) -> Iterator[Line]:
         f"{lengths.near(wanted.outside)} outside, flashing {lengths.near(wanted.base)}; wanted at "
         f"{lengths.place(wanted.near)} from the {end_name(plane, high=False)}{up}.", first="  ")
     width = f"first panel {lengths.near(ends.first)}" if ends.seams else "one panel, no seam"
-    yield from wrap(f"Held against {against}: {width}, {lay_words(plane)}; seams are numbered "
-                    "from there.", first="  ")
+    if from_line(case, plane):
+        width = (f"end panels {lengths.near(ends.first)} at the {end_name(plane, high=False)} and "
+                 f"{lengths.near(ends.last)} at the {end_name(plane, high=True)}")
+    yield from wrap(f"Held against {against}: {width}, {lay_words(lengths, plane)}; "
+                    f"{number_words(case, plane)}.", first="  ")
+    yield from bent_lines(case, plane, ends)
     if wanted.y is None:
         yield from wrap(
             "No place up the slope is given (--y), so the worst is taken: everything else on this "

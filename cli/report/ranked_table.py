@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from cli.report.bent_part import bent_words
 from cli.report.grid import Column, fitted, head_lines, row_line, widths
 from cli.report.lines import BLANK, NO_BREAK, WIDTH, Line, Span, Style, clean, heading, line, wrap
 from cli.report.words import Lengths, count_phrase, id_of, joined, money, plural
 from solver.case import Case
 from solver.result import COUNT_NAMES, PROVEN, Judged, Ranked, Result
+from solver.seam_order import from_line
 
 HEADINGS: Final = {
     "on-seam": "on a\nseam", "seams_cut": "seams\ncut", "crosses": "cross\na seam",
@@ -23,6 +25,7 @@ _STYLES: Final[dict[str, Style]] = {
 }
 _MOST_BREAKS: Final = 3
 _MOST_AGREED: Final = 12
+_MOST_BENT: Final = 24
 _FEW_PLANES: Final = 6
 """Up to so many planes the layouts listed for comparison show their widths too."""
 
@@ -136,7 +139,26 @@ def widths_lines(case: Case, judged: Judged, *, most: int | None = None) -> list
         parts.append(f"{id_of(plane.id)} {ends}" if plane.seams else f"{id_of(plane.id)} one panel")
     # A blank inside one plane's entry must not become a line break.
     text = "; ".join(part.replace(" ", NO_BREAK) for part in parts)
-    return wrap(f"first / last: {text}", first="     ", rest="       ")
+    lines = wrap(f"{_ends_head(case)}: {text}", first="     ", rest="       ")
+    bent = [
+        f"{id_of(plane.id)}{NO_BREAK}{part}"
+        for given, plane in zip(case.planes, judged.planes, strict=True)
+        for part in bent_words(case, given, plane)
+    ]
+    if not bent:
+        return lines
+    shown = bent[:_MOST_BENT]
+    if more := len(bent) - len(shown):
+        shown.append(f"and {more:,} more")
+    return lines + wrap("; ".join(shown), first="     ", rest="       ")
+
+
+def _ends_head(case: Case) -> str:
+    """What the two widths of a plane are; on one laid both ways neither is laid first."""
+    both_ways = [from_line(case, plane) for plane in case.planes]
+    if all(both_ways):
+        return "ends"
+    return "first / last" + (" (laid both ways: low / high end)" if any(both_ways) else "")
 
 
 def _windows(case: Case, entry: Ranked) -> list[Line]:
@@ -145,9 +167,11 @@ def _windows(case: Case, entry: Ranked) -> list[Line]:
         return []
     lengths = Lengths(case)
     parts = []
-    for plane, (low, high) in zip(entry.judged.planes, entry.windows, strict=True):
-        if plane.seams:
-            span = "no play at all"
+    for given, plane, (low, high) in zip(
+        case.planes, entry.judged.planes, entry.windows, strict=True
+    ):
+        if plane.seams and given.start is None:
+            span = "must be exact"
             if high > low:
                 span = f"{lengths.near(low)} to {lengths.near(high)}"
             parts.append(f"{id_of(plane.id)} {span}".replace(" ", NO_BREAK))
@@ -181,8 +205,15 @@ def _notes(result: Result, rows: Sequence[Row]) -> list[Line]:
     lines: list[Line] = [BLANK]
     if any(row.judged.counts[COUNT_NAMES.index("uneven")] for row in rows):
         lines += wrap(_uneven_words(result.case), first=" ", rest="   ")
-    if result.as_drawn is None and result.usual is not None:
-        lines += wrap("As drawn: with nothing moved no layout obeys the rules.", first=" ")
+    if result.usual is None and result.layouts:
+        lines += wrap("There is no usual layout and no blind start to compare with: a plane has "
+                      "legal ends only with odd panels or play.", first=" ", rest="   ")
+    if result.as_drawn is None and (result.usual is not None or result.layouts):
+        says = "with nothing moved no layout obeys the rules" if result.complete else (
+            "nothing was found in time")
+        lines += wrap(f"As drawn: {says}.", first=" ")
+    if result.as_drawn is not None and not result.complete:
+        lines += wrap("As drawn: the best found by then.", first=" ")
     if result.blind is not None:
         starts = sum(result.blind.starts.values())
         lines += wrap(

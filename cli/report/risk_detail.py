@@ -38,7 +38,7 @@ def worst_lines(case: Case, layout: LayoutRisk) -> list[Line]:
             if pair[0].stands.plane == plane.id
         ]
         if rows:
-            forwards = plane.lay == "left-to-right"
+            forwards = plane.lay != "right-to-left"
             rows.sort(key=lambda pair: pair[0].stands.x if forwards else -pair[0].stands.x)
             numbers = SeamNumbers(plane, laid[plane.id])
             lines += [BLANK, *_plane_table(case, plane, rows, numbers, layout.chance)]
@@ -62,7 +62,8 @@ def _plane_table(
         Column(""),
     ]
     cells = [_row(case, creep, drawn, numbers, plane, chance) for creep, drawn in rows]
-    lines = wrap(f"Plane {id_of(plane.id)}, {lay_words(plane)}", style="head", rest="  ")
+    laid = lay_words(Lengths(case), plane)
+    lines = wrap(f"Plane {id_of(plane.id)}, {laid}", style="head", rest="  ")
     return lines + table(columns, cells, lead=" ")
 
 
@@ -140,7 +141,7 @@ def measure_lines(risk: Risk) -> list[Line]:
     return lines + wrap(
         "Worth: what knowing this one position exactly would save on average. That is what layout "
         f"1 costs over {POSITIONS} true positions spread evenly over its limits, less what the "
-        f"best first widths and moves for each of those positions would cost{robust}, everything "
+        f"best layout for each of those positions would cost{robust}, everything "
         "else standing as the case says; \"plan changes\" counts the positions for which another "
         "choice is cheaper.", first=" ", rest="   ")
 

@@ -92,7 +92,8 @@ def _assumptions(risk: Risk) -> list[Line]:
     spread = (
         "For the chances each of these is anywhere within its limits with equal chance, and all "
         "are independent of each other: where only a limit is known, nothing speaks for its "
-        "middle. Moves, odd panels, uneven ends and links cost what they do as planned."
+        "middle. Moves, odd panels, changed modules, uneven ends and links cost what they do as "
+        "planned."
     )
     for text in (cover, width, position, spread):
         lines += wrap(text, first="  - ", rest="    ")

@@ -14,7 +14,7 @@ from cli.report.obstacle import binding_seam
 from cli.report.strip_scale import Scale, scale_for
 from cli.report.words import MARKS, STATE_STYLE, Lengths, SeamNumbers, plural
 from solver.case import Case, Penetration, Plane, State
-from solver.result import JudgedPenetration, JudgedPlane
+from solver.result import JudgedOdd, JudgedPenetration, JudgedPlane
 
 MOST_ROWS: Final = 6
 """A plane of more rows is drawn without its empty stretches."""
@@ -23,6 +23,7 @@ MOST_FULL_ROWS: Final = 40
 LABEL_LINES: Final = 4
 LABEL_CELLS: Final = 12
 _WORST: Final[tuple[State, ...]] = ("on-seam", "crosses", "crowded", "tight", "spans", "clear")
+ODD: Final = ":"
 LEGEND: Final = (
     "| seam   o clear   t tight   x crosses a seam   @ on a seam, or meets an end   # curb   "
     "+ seam the curb cuts   c crowded curb   > < drawn here, moved that way"
@@ -55,6 +56,8 @@ class Strip:
             _Row(start, min(start + self.scale.row, plane.width))
             for start in range(0, plane.width, self.scale.row)
         ]
+        for odd in judged.odd:
+            self._put_odd(odd)
         for seam in judged.seams:
             self._row_of(seam).cells[self.scale.column(seam)] = ("|", "")
         for pair in placed:
@@ -66,6 +69,13 @@ class Strip:
         for pair in placed:
             if pair[0].kind == "pipe":
                 self._put_pipe(*pair)
+
+    def notes(self) -> list[str]:
+        """What the legend has to say of this strip besides the signs that all of them have."""
+        said = [f"{ODD} odd panel"] if self.judged.odd else []
+        if self.plane.start is not None and self.judged.seams:
+            said.append("seam 0 is the line it is laid from")
+        return said
 
     def lines(self) -> list[Line]:
         """The rows that are worth drawing, and what was left out between them."""
@@ -88,6 +98,9 @@ class Strip:
             return set(every)
         ends = {0, len(self.rows) - 1}
         full = {place for place in every if self.rows[place].pens}
+        ends |= {
+            at // self.scale.row for odd in self.judged.odd for at in (odd.low, odd.high - 1)
+        }
         if len(full) > MOST_FULL_ROWS:
             full = {place for place in full if self._notable(self.rows[place])}
         return ends | full
@@ -111,6 +124,11 @@ class Strip:
     def _row_of(self, ticks: int) -> _Row:
         place = min(max(ticks // self.scale.row, 0), len(self.rows) - 1)
         return self.rows[place]
+
+    def _put_odd(self, odd: JudgedOdd) -> None:
+        """An odd panel is filled with signs of its own; what stands in it is drawn over them."""
+        for column in range(self.scale.column(odd.low), self.scale.column(odd.high) + 1):
+            self._row_of(column * self.scale.character).cells[column] = (ODD, "")
 
     def _put_curb(self, pen: Penetration, stands: JudgedPenetration) -> None:
         low2, high2 = 2 * stands.x - pen.across, 2 * stands.x + pen.across
@@ -141,7 +159,7 @@ class Strip:
         if column in self.seam_columns:
             column += step  # a seam is never hidden: the arrow stands beside it
         cells = self._row_of(column * self.scale.character).cells
-        if column not in cells:
+        if cells.get(column, (ODD, ""))[0] == ODD:
             cells[column] = (sign, "moved")
 
     def _put_pipe(self, pen: Penetration, stands: JudgedPenetration) -> None:
@@ -228,14 +246,14 @@ class Strip:
         return lines
 
 
-def legend_lines(scales: set[str]) -> list[Line]:
-    """What the signs mean, once for all strips."""
+def legend_lines(scales: set[str], notes: Sequence[str] = ()) -> list[Line]:
+    """What the signs mean, once for all strips; `notes` are what some of them have besides."""
     says = f"Strips are to scale along the eave ({'; '.join(sorted(scales))})."
-    return [*wrap(says), *_legend()]
+    return [*wrap(says), *_legend(notes)]
 
 
-def _legend() -> list[Line]:
-    parts = LEGEND.split("   ")
+def _legend(notes: Sequence[str]) -> list[Line]:
+    parts = [*LEGEND.split("   "), *notes]
     lines: list[Line] = []
     now = ""
     for part in parts:

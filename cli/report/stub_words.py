@@ -132,6 +132,8 @@ class StubWords:
     def bay(self, row: StubRow) -> str:
         """The pan a centre ends in: "between seams 6 and 7, counted from the west gable"."""
         bay, start = row.bay, clean(self.sheet.start.says())
+        if self.sheet.start.kind == "line":
+            start += f" (seam 0), minus towards {clean(self.sheet.low_end.says())}"
         if bay.on is not None:
             return f"ON seam {bay.on}, counted from {start}"
         low, high = bay.low_no, bay.high_no
@@ -158,9 +160,10 @@ class StubWords:
         return said[0], said[1]
 
     def check(self, row: StubRow) -> str:
-        """The two distances, the one at the starting end first."""
+        """The two distances, the one on the side where laying starts first."""
         low, high = self.beside(row)
-        if self.sheet.plane.lay == "right-to-left":
+        plane = self.sheet.plane
+        if plane.lay == "right-to-left" or (plane.start or 0) > row.stands.x:
             low, high = high, low
         return f"{low}, {high}"
 

@@ -63,7 +63,7 @@ def _reading(found: StubList) -> list[Line]:
         "SET TO is a tape's reading from the grid line or end named. Acceptable: any centre in "
         "that stretch is clear of seams and keeps the other rules, as long as the other pipes "
         "stand where this list puts them.",
-        "Bay: the pan between two seams. Seams are numbered from the end where laying starts. "
+        "Bay: the pan between two seams. Seams are numbered from where laying starts. "
         "Check: to the seams' centre lines, once they are marked out or laid; at a leg, allow for "
         "its side.",
     ]
@@ -88,11 +88,13 @@ def _sheet(case: Case, sheet: PlaneSheet) -> Iterator[Line]:
         yield line("  Nothing to set on this plane.")
         return
     if flips(plane):
-        start = "left" if plane.lay == "left-to-right" else "right"
+        side = "right" if plane.lay == "right-to-left" else "left"
+        which = "starting end is where the crew begins" if plane.start is None else (
+            "low end is where x is 0")
         yield from wrap(
-            "The case does not name its ends so that inside and outside agree. The starting end is "
-            f"where the crew begins: on the {start} of someone OUTSIDE who faces the slope, on the "
-            "other hand inside. Give low_end and high_end names such as a gable's.",
+            f"The case does not name its ends so that inside and outside agree. The {which}: on "
+            f"the {side} of someone OUTSIDE who faces the slope, on the other hand inside. Give "
+            "low_end and high_end names such as a gable's.",
             first="  ", style="warn",
         )
     if sheet.lines:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from cli.report.bent_part import left_out_lines, plain_words
 from cli.report.closing import CAUTIONS
 from cli.report.lines import BLANK, Line, clean, heading, pad, wrap
 from cli.report.pages import title_lines
@@ -34,6 +35,7 @@ def why_page(case: Case, answers: list[Explanation]) -> list[Line]:
         if case.rules.robust:
             lines += wrap("Clear means here: still clear after the worst shift of seams and "
                           "measurements (robust).", first="  ")
+        lines += left_out_lines(answer.case, "this explanation")
         if case.freeze.moves or case.freeze.firsts:
             lines += wrap("Agreed moves count as made, and agreed first widths stay.", first="  ")
     return [*lines, BLANK, *_closing()]
@@ -51,7 +53,8 @@ def _answer(tape: Tape, answer: Explanation) -> list[Line]:
     elif not answer.reasons:
         lines += wrap("WITH NOTHING MOVED, NOT EVERYTHING CAN BE CLEAR.", style="warn")
     else:
-        lines += wrap("So no layout obeys the rules. What can be clear where there is a start:")
+        lines += wrap(f"So no layout {plain_words(answer.case)}obeys the rules. What can be clear "
+                      "where there is a start:")
     for part in held:
         lines += _part(tape, part)
     if answer.stopped:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from cli.report.words import end_name, id_of, joined
 from solver.case import Case, Penetration, Plane
 from solver.conflict_result import Group, Need, PairSum, Relief, Run, Starts, Thing
+from solver.seam_order import from_line
 from solver.units import TICKS_PER_INCH, format_length
 
 
@@ -67,8 +68,15 @@ def runs_words(tape: Tape, runs: tuple[Run, ...]) -> str:
 def starts_words(tape: Tape, starts: Starts) -> str:
     """ "11 1/2\"" for one plane, "S at 11 1/2\", N at 8\"" for several."""
     if len(starts) == 1:
-        return tape.near(starts[0][1])
-    return joined([f"{tape.near(first)} on {id_of(name)}" for name, first in starts])
+        return _start(tape, *starts[0])
+    return joined([f"{_start(tape, name, first)} on {id_of(name)}" for name, first in starts])
+
+
+def _start(tape: Tape, name: str, first: int) -> str:
+    plane = tape.plane(name)
+    if not from_line(tape.case, plane):
+        return tape.near(first)
+    return f"the {tape.near(first)} that its line leaves at the {end_name(plane, high=False)}"
 
 
 def pair_words(tape: Tape, pair: PairSum) -> str:
@@ -150,6 +158,9 @@ def single_words(tape: Tape, group: Group) -> list[str]:
         says.append(f"{name} stands {tape.has(single.end_room2 + lap)} from the {end}. The turn-up "
                     f"there takes {tape.asks(lap)}: {left} is left, and it needs "
                     f"{tape.asks(single.needed2)} beside its centre.")
+    elif from_line(tape.case, tape.plane(pen.plane)) and not group.members[0].runs:
+        says.append(f"Plane {id_of(pen.plane)} is laid from a line, so its full panels leave "
+                    f"{name} one place among the seams, and there it is not clear.")
     elif single.need is None and single.nearest is not None and not group.members[0].runs:
         first, margin2 = single.nearest
         says.append(f"No legal first width leaves {name} the {tape.asks(single.needed2)} that it "

@@ -10,12 +10,14 @@ from typing import Final
 from cli.report.lines import Style, clean, shorten, shorten_middle
 from solver.case import Case, Penetration, Plane, State
 from solver.result import JudgedPenetration, JudgedPlane
+from solver.seam_order import from_line, seam_numbers
 from solver.tradeoff import count_phrase, money
-from solver.units import format_length
+from solver.units import TICKS_PER_INCH, TICKS_PER_MM, format_length
 
 __all__ = [
     "MARKS", "STATE_STYLE", "STATE_WORDS", "Lengths", "SeamNumbers", "count_phrase",
-    "end_name", "id_of", "joined", "lay_words", "money", "move_words", "plural", "size_words",
+    "end_name", "id_of", "joined", "lay_words", "money", "move_words", "number_words", "plural",
+    "size_words",
 ]
 
 STATE_WORDS: Final[dict[State, str]] = {
@@ -71,6 +73,18 @@ class Lengths:
         text = format_length(-halves, self.case.units, self.case.mark, how="down", feet=feet)
         return text.removeprefix("-") if text.startswith("-") or halves == 0 else f"-{text}"
 
+    def fine(self, ticks: int) -> str:
+        """What is finer than the crew's mark: a module, a change of it, what changes add up to."""
+        return format_length(2 * ticks, self.case.units, self._fine_mark())
+
+    def fine_place(self, ticks: int) -> str:
+        """A place along the eave, finer than the crew's mark."""
+        return format_length(2 * ticks, self.case.units, self._fine_mark(), feet=True)
+
+    def _fine_mark(self) -> int:
+        finest = TICKS_PER_INCH // 64 if self.case.units == "in" else TICKS_PER_MM // 10
+        return min(self.case.rules.play_mark or finest, finest)
+
     def cell(self, text: str) -> str:
         """A length for a column whose heading names the unit: millimetres lose theirs."""
         return text.removesuffix(" mm")
@@ -92,11 +106,22 @@ def end_name(plane: Plane, *, high: bool) -> str:
     return shorten(clean(plane.high_end if high else plane.low_end), LONGEST_NAME)
 
 
-def lay_words(plane: Plane) -> str:
+def lay_words(lengths: Lengths, plane: Plane) -> str:
     """From where to where a plane is laid."""
     low, high = end_name(plane, high=False), end_name(plane, high=True)
-    start, finish = (low, high) if plane.lay == "left-to-right" else (high, low)
-    return f"laid {plane.lay}, from the {start} to the {finish}"
+    if from_line(lengths.case, plane):
+        return f"laid both ways from a line {lengths.place(plane.start or 0)} from the {low}"
+    start, finish = (high, low) if plane.lay == "right-to-left" else (low, high)
+    way = "right-to-left" if plane.lay == "right-to-left" else "left-to-right"
+    return f"laid {way}, from the {start} to the {finish}"
+
+
+def number_words(case: Case, plane: Plane) -> str:
+    """Where seams are numbered from."""
+    if from_line(case, plane):
+        return (f"seams are numbered from the line, which is seam 0, minus towards the "
+                f"{end_name(plane, high=False)}")
+    return f"seams are numbered from the {end_name(plane, high=plane.lay == 'right-to-left')}"
 
 
 def plural(count: int, one: str, many: str | None = None) -> str:
@@ -126,27 +151,26 @@ def move_words(plane: Plane, stands: JudgedPenetration, lengths: Lengths) -> str
 
 
 class SeamNumbers:
-    """Seams of one plane by number, counted from the end where laying starts."""
+    """Seams of one plane by number, counted from where laying starts."""
 
     def __init__(self, plane: Plane, judged: JudgedPlane) -> None:
         self._plane = plane
         self._seams = judged.seams
+        self._numbers = seam_numbers(plane, judged.seams)
 
     def of(self, seam: int) -> int:
         """The number of the seam at `seam` ticks."""
-        place = bisect_left(self._seams, seam)
-        if self._plane.lay == "left-to-right":
-            return place + 1
-        return len(self._seams) - place
+        return self._numbers[bisect_left(self._seams, seam)]
 
     def beside(self, stands: JudgedPenetration, longest: int | None = None) -> str:
         """The seams on both sides, the one nearer the start first: "16|17".
 
-        An edge is "end", or by its name of at most `longest` cells where that is given.
+        On a plane laid both ways from a line the one of smaller x is first: "-2|-1". An edge is
+        "end", or by its name of at most `longest` cells where that is given.
         """
         low = self._name(stands.seam_low, longest, high=False)
         high = self._name(stands.seam_high, longest, high=True)
-        pair = (low, high) if self._plane.lay == "left-to-right" else (high, low)
+        pair = (high, low) if self._plane.lay == "right-to-left" else (low, high)
         return "|".join(pair)
 
     def _name(self, seam: int | None, longest: int | None, *, high: bool) -> str:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from ortools.sat.python import cp_model
 
 from solver.case import needed2
+from solver.model.grid import between, shift_of
+from solver.model.odd_rules import sides_among_seams
 from solver.model.variables import Expr, PenVars, PlaneVars, RoofVars
 from solver.profile import uneven_unit
-from solver.worst_shift import extra_seams, far_end_shift, start_shift
+from solver.worst_shift import extra_seams, far_end_shift
 
 
 def add_end_rule(roof: RoofVars) -> None:
@@ -18,7 +20,11 @@ def add_end_rule(roof: RoofVars) -> None:
         cover = roof.case.panel.cover
         roof.model.add(host.first >= roof.case.rules.min_end)
         roof.model.add(host.last >= roof.case.rules.min_end)
-        roof.model.add(host.first + cover * (host.seams - 1) + host.last == host.plane.width)
+        if host.bent is not None:  # its panels are laid one by one
+            continue
+        # behind the last odd panel the grid is that of another first width
+        first = host.first if host.zoned is None else host.zoned.origins[-1]
+        roof.model.add(first + cover * (host.seams - 1) + host.last == host.plane.width)
 
 
 def add_unevenness(roof: RoofVars) -> None:
@@ -34,7 +40,7 @@ def add_place(roof: RoofVars) -> None:
     """Where a penetration stands among the seams, and whether there is one before and after it."""
     for pen in roof.pens:
         host, model = pen.host, roof.model
-        if host.one_panel:
+        if host.one_panel or host.bent is not None or host.zoned is not None:
             continue
         model.add(pen.u == host.first + roof.case.panel.cover * pen.q + pen.w)
         model.add(pen.q <= host.seams - 1)
@@ -59,33 +65,23 @@ def sides(roof: RoofVars, pen: PenVars) -> list[tuple[Expr, list[cp_model.IntVar
     ]
     if pen.host.one_panel:
         return found
+    if pen.host.bent is not None:
+        return found + sides_among_seams(roof, pen)
+    behind: Expr = pen.w
+    before: Expr = panel.cover - pen.w
+    if pen.place is not None:  # in an odd panel the two are less than a cover apart
+        before = pen.place.ahead
     for more in range(extra_seams(case) + 1):
-        back = pen.w + more * panel.cover - panel.seam_fwd - off
-        ahead = (more + 1) * panel.cover - pen.w - panel.seam_back - off
+        back = behind + more * panel.cover - panel.seam_fwd - off
+        ahead = before + more * panel.cover - panel.seam_back - off
         for gap, index, nearest in (
             (back, pen.q - more, pen.has_before),
             (ahead, pen.q + 1 + more, pen.has_after),
         ):
-            there = _between(roof.model, index, pen.host) if more else nearest
-            found.append((2 * (gap - _shift(roof, pen.host, index)), [there]))
+            there = between(roof.model, index, pen.host) if more else nearest
+            shift = shift_of(roof, pen.host, index, more + 1)
+            found.append((2 * (gap - shift), [there]))
     return found
-
-
-def _shift(roof: RoofVars, host: PlaneVars, index: Expr) -> Expr:
-    """Worst shift of the seam of that number (ticks); any value where there is no such seam."""
-    case = roof.case
-    if not case.rules.robust:
-        return 0
-    start = start_shift(case, host.plane)
-    tol, again = case.rules.cover_tol, case.rules.remeasure
-    if not tol:
-        return start
-    before, most = extra_seams(case) + 2, host.plane.width // case.panel.cover + 1
-    after = most + before
-    creep = [0] * (before + 1) + [((n - 1) % again + 1) * tol for n in range(1, after + 1)]
-    shift = roof.model.new_int_var(0, again * tol, "")
-    roof.model.add_element(index + before, creep, shift)
-    return shift + start
 
 
 def add_room(roof: RoofVars) -> None:
@@ -141,72 +137,6 @@ def add_pipe_states(roof: RoofVars) -> None:
             pen.states[state] = holds
 
 
-def add_curbs(roof: RoofVars) -> None:
-    """Which seams a curb cuts, whether an uncut one crowds it, and by how much it falls short."""
-    case, model = roof.case, roof.model
-    cover, rules = case.panel.cover, case.rules
-    for pen in roof.pens:
-        if pen.pen.kind != "curb":
-            continue
-        across = pen.pen.across
-        cuts, near = [], []
-        short = model.new_int_var(0, 2 * (rules.enough + rules.curb_side) + 2, "")
-        crowded = model.new_bool_var(f"{pen.pen.id}_crowded")
-        off = pen.pen.x_tol if rules.robust else 0
-        creep = rules.remeasure * rules.cover_tol + rules.width_tol + off if rules.robust else 0
-        widest = max(rules.curb_side + rules.enough + creep, case.panel.seam_back,
-                     case.panel.seam_fwd)
-        far = (across + 2 * widest) // (2 * cover) + 2
-        for k in range(far if not pen.host.one_panel else 0):
-            for distance, index, side in (
-                (pen.w + k * cover, pen.q - k, case.panel.seam_fwd),
-                (cover - pen.w + k * cover, pen.q + 1 + k, case.panel.seam_back),
-            ):
-                there = _between(model, index, pen.host)
-                cut = model.new_bool_var("")
-                model.add(2 * distance <= across + 2 * side - 1).only_enforce_if(cut)
-                model.add_implication(cut, there)
-                whole = model.new_bool_var("")
-                model.add(2 * distance >= across + 2 * side).only_enforce_if(whole)
-                model.add_implication(whole, there)
-                model.add_bool_or([cut, whole, ~there])
-                flank2 = 2 * (distance - off - _shift(roof, pen.host, index)) - across
-                close = model.new_bool_var("")
-                model.add_implication(close, whole)
-                model.add(flank2 <= 2 * rules.curb_side - 1).only_enforce_if(close)
-                model.add(flank2 >= 2 * rules.curb_side).only_enforce_if([~close, whole])
-                model.add(
-                    short >= 2 * rules.enough + 2 * rules.curb_side - flank2
-                ).only_enforce_if([whole, ~crowded])
-                cuts.append(cut)
-                near.append(close)
-        model.add_bool_or(near).only_enforce_if(crowded)
-        for close in near:
-            model.add_implication(close, crowded)
-        spans = model.new_bool_var(f"{pen.pen.id}_spans")
-        model.add_implication(spans, ~crowded)
-        model.add_bool_or(cuts).only_enforce_if(spans)
-        for cut in cuts:
-            model.add_bool_or([~cut, spans, crowded])
-        pen.states = {"crowded": crowded, "spans": spans}
-        pen.seams_cut = sum(cuts) if cuts else 0
-        pen.shortfall2 = short
-
-
-def _between(
-    model: cp_model.CpModel, index: Expr, host: PlaneVars
-) -> cp_model.IntVar:
-    """Whether a seam of that number stands on the plane."""
-    there, low, high = (model.new_bool_var("") for _ in range(3))
-    model.add(index >= 0).only_enforce_if(low)
-    model.add(index <= -1).only_enforce_if(~low)
-    model.add(index <= host.seams - 1).only_enforce_if(high)
-    model.add(index >= host.seams).only_enforce_if(~high)
-    model.add_bool_and([low, high]).only_enforce_if(there)
-    model.add_bool_or([there, ~low, ~high])
-    return there
-
-
 def add_shortfall(roof: RoofVars) -> None:
     """A clear pipe falls short by what its margin lacks of `enough`."""
     case, model = roof.case, roof.model
@@ -249,6 +179,9 @@ def add_links(roof: RoofVars) -> None:
 
 
 def _a_seam(host: PlaneVars) -> Expr:
+    """The seam that the laying of a plane starts with."""
+    if host.plane.lay == "from" and host.plane.start is not None:
+        return host.plane.start
     if host.plane.lay == "left-to-right":
         return host.first
     return host.plane.width - host.first

@@ -11,8 +11,8 @@ from solver.clock import Clock
 from solver.model.run import minimize_in_order
 from solver.model.variables import Expr
 from solver.rings import cut_planes, marginal_costs
-from solver.roof import Found, Roof
-from solver.tables import COST, COUNTS, LEVELS, LINKS
+from solver.roof import HUGE, Found, Roof
+from solver.tables import COST, COUNTS, LEVELS, LINKS, ORDER
 from solver.tree import UNREACHABLE
 
 
@@ -80,7 +80,10 @@ class Master:
             self._at_least_one_smaller(model, levels, counts, open_takes)
         if limit is not None and not isinstance(levels[COST], int):
             model.add(levels[COST] <= limit)
-        order = [*levels, self._narrowest(model, takes)]
+        order = [
+            levels[step] if isinstance(step, int) else self._least(model, takes, step)
+            for step in ORDER
+        ]
         order += [
             cp_model.LinearExpr.weighted_sum(row, list(range(len(row)))) if len(row) > 1 else 0
             for row in takes
@@ -156,21 +159,22 @@ class Master:
             reasons.append(smaller)
         model.add_bool_or(reasons)
 
-    def _narrowest(
-        self, model: cp_model.CpModel, takes: list[list[cp_model.IntVar]]
+    def _least(
+        self, model: cp_model.CpModel, takes: list[list[cp_model.IntVar]], name: str
     ) -> Expr:
-        """Minus the narrowest end over planes that have a seam."""
+        """Minus the least of a column, such as the narrowest end, over planes where it binds."""
         own = [
-            (plane.narrowest, row)
+            (values, row)
             for plane, row in zip(self.roof.planes, takes, strict=True)
-            if plane.narrowest is not None
+            if (values := plane.least(name)) is not None
         ]
-        if not own:
+        most = max((int(v[v < HUGE].max(initial=0)) for v, _ in own), default=0)
+        if not most:
             return 0
-        narrow = model.new_int_var(0, max(int(widths.max()) for widths, _ in own), "narrowest")
-        for widths, row in own:
-            own_end = cp_model.LinearExpr.weighted_sum(row, [int(w) for w in widths])
-            model.add(narrow <= own_end)
-        return -narrow
+        least = model.new_int_var(0, most, name)
+        for values, row in own:
+            own_least = [int(min(value, most)) for value in values]
+            model.add(least <= cp_model.LinearExpr.weighted_sum(row, own_least))
+        return -least
 
 

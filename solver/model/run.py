@@ -25,14 +25,16 @@ class Outcome:
     """What minimizing level after level gave.
 
     `values` are the watched variables' values in the best solution, None if there is none.
-    `first_bound` is the proven least value of the first level. `proven` says that every level was
-    minimized to proof; `infeasible` that no solution exists.
+    `levels` are the values of all levels there (less may do where it is not proven). `first_bound`
+    is the proven least value of the first level. `proven` says that every level was minimized to
+    proof; `infeasible` that no solution exists.
     """
 
     values: list[int] | None
     first_bound: int | None
     proven: bool
     infeasible: bool
+    levels: tuple[int, ...] | None = None
 
 
 def minimize_in_order(
@@ -42,54 +44,110 @@ def minimize_in_order(
     clock: Clock,
     *,
     presolve: bool = True,
+    in_turns: bool = False,
     workers: int = 1,
 ) -> Outcome:
     """Minimize `levels` one after the other, each fixed once proven, and report `watch`.
 
     The model is changed: proven levels stay in it as constraints. One worker is deterministic.
+    `in_turns`: two ways to search take turns at a level, for longer and longer. On models that are
+    solved for many levels probing takes longer than it saves, as a rule; now and then it is the
+    other way round by orders of magnitude.
     """
     values: list[int] | None = None
+    found: tuple[int, ...] | None = None
     first_bound: int | None = None
     # A constant level needs no search, but a model without any other must still be solved once.
-    todo = [level for level in levels if not isinstance(level, int)] or [0 * watch[0]]
+    todo = [(i, level) for i, level in enumerate(levels) if not isinstance(level, int)]
+    todo = todo or [(0, 0 * watch[0])]
+    first_level = todo[0][1]
     if levels and isinstance(levels[0], int):
         first_bound = levels[0]
-    for level in todo:
-        if clock.over():
-            return Outcome(values, first_bound, False, False)
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = workers
-        solver.parameters.cp_model_presolve = presolve
-        left = clock.left()
-        if left is not None:
-            solver.parameters.max_time_in_seconds = max(left, 0.01)
-        model.clear_hints()  # type: ignore[no-untyped-call]
-        if values is not None:
-            for variable, value in zip(watch, values, strict=True):
-                model.add_hint(variable, value)
-        model.minimize(level)
-        # CP-SAT's own handler would leave SIGINT at the system default afterwards.
-        solver.parameters.catch_sigint_signal = False
-        with clock.stopping(solver.stop_search):
-            status = solver.solve(model)
-        if status == cp_model.MODEL_INVALID:
-            raise ModelFaultError(model.validate())
-        if status == cp_model.INFEASIBLE:
-            if values is not None:
-                raise ModelFaultError("a level proven reachable has become infeasible")
-            return Outcome(None, None, True, True)
-        if first_bound is None:
-            first_bound = round(solver.best_objective_bound)
-        if status == cp_model.UNKNOWN:
-            clock.note_early_end()
-            return Outcome(values, first_bound, False, False)
+    for i, level in todo:
+        if found is not None and found[i] == _floor(model, level):
+            model.add(level == found[i])  # it cannot be less: nothing to search for
+            continue
+        turn = 0
+        while True:
+            if clock.over():
+                return Outcome(values, first_bound, False, False, found)
+            solver = _solver(clock, presolve, workers, turn if in_turns else None)
+            model.minimize(level)
+            with clock.stopping(solver.stop_search):
+                status = solver.solve(model)
+            if status == cp_model.MODEL_INVALID:
+                raise ModelFaultError(model.validate())
+            if status == cp_model.INFEASIBLE:
+                if values is not None:
+                    raise ModelFaultError("what was found to have a layout has become infeasible")
+                return Outcome(None, None, True, True)
+            if level is first_level and not isinstance(levels[0], int):
+                bound = round(solver.best_objective_bound)
+                first_bound = bound if first_bound is None else max(bound, first_bound)
+            if status != cp_model.UNKNOWN:
+                values = [int(solver.value(variable)) for variable in watch]
+                found = tuple(int(solver.value(each)) for each in levels)
+                _hint(model, solver)
+            if status == cp_model.OPTIMAL:
+                break
+            if not in_turns or _was_cut_short(clock):
+                clock.note_early_end()
+                return Outcome(values, first_bound, False, False, found)
+            turn += 1
         reached = round(solver.objective_value)
-        values = [int(solver.value(variable)) for variable in watch]
-        if status != cp_model.OPTIMAL:
-            clock.note_early_end()
-            return Outcome(values, first_bound, False, False)
         if round(solver.best_objective_bound) != reached:
             raise ModelFaultError("called optimal, but bound and cost differ")
         model.add(level == reached)
-    return Outcome(values, first_bound, True, False)
+    return Outcome(values, first_bound, True, False, found)
 
+
+_FIRST_TURN = 2.0, 6000
+"""What ends the first turn: so much work (CP-SAT's deterministic seconds), or so many conflicts.
+Each next one may take twice that."""
+
+
+def _solver(
+    clock: Clock, presolve: bool, workers: int, turn: int | None
+) -> cp_model.CpSolver:
+    """A solver that heeds the clock; in turns, lean on even ones and thorough on odd ones."""
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = workers
+    solver.parameters.cp_model_presolve = presolve
+    left = clock.left()
+    if left is not None:
+        solver.parameters.max_time_in_seconds = max(left, 0.01)
+    if turn is not None:
+        work, conflicts = _FIRST_TURN
+        solver.parameters.max_deterministic_time = work * 2**turn
+        solver.parameters.max_number_of_conflicts = conflicts * 2**turn
+        if turn % 2 == 0:
+            solver.parameters.cp_model_probing_level = 0
+            solver.parameters.symmetry_level = 0
+        else:
+            solver.parameters.linearization_level = 2
+    # CP-SAT's own handler would leave SIGINT at the system default afterwards.
+    solver.parameters.catch_sigint_signal = False
+    return solver
+
+
+def _was_cut_short(clock: Clock) -> bool:
+    """Whether a search ended for the clock's sake and not because its turn was over."""
+    left = clock.left()
+    return clock.over() or (left is not None and left < 0.02)
+
+
+def _floor(model: cp_model.CpModel, level: cp_model.LinearExpr) -> int:
+    """The least that the domains of its variables let a level be."""
+    flat = cp_model.FlatIntExpr(level)
+    least = int(flat.offset)
+    for variable, times in zip(flat.vars, flat.coeffs, strict=True):
+        domain = list(model.proto.variables[variable.index].domain)  # it reads no domain[-1]
+        least += times * (domain[0] if times > 0 else domain[-1])
+    return least
+
+
+def _hint(model: cp_model.CpModel, solver: cp_model.CpSolver) -> None:
+    """Begin the next search with the solution just found, every variable of it."""
+    model.clear_hints()  # type: ignore[no-untyped-call]
+    for index, value in enumerate(solver.response_proto.solution):
+        model.add_hint(model.get_int_var_from_proto_index(index), value)

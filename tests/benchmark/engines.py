@@ -4,15 +4,11 @@ from __future__ import annotations
 
 import demo_cases
 from engine_worker import ENGINES, Answer, Batch, Run, Worker
-from figures import MISSING, Table, median, seconds, times
+from figures import MISSING, DifferentOptimumError, Table, median, seconds, times
 from roofs import many_planes
 from strategies import random_case
 
 OURS = ENGINES[0]
-
-
-class DifferentOptimumError(AssertionError):
-    """Two engines proved different optima of the same case."""
 
 
 def batches(*, quick: bool) -> dict[str, Batch]:

@@ -17,6 +17,10 @@ WIDTH = 80
 MISSING = "-"
 
 
+class DifferentOptimumError(AssertionError):
+    """Two engines proved different optima of the same case."""
+
+
 @dataclass(frozen=True)
 class Figure:
     """One measured number. `value` is None where there was none; `note` then says why."""

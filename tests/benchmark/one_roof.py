@@ -15,20 +15,11 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE.parent.parent), str(HERE.parent), str(HERE)]
 
+from processes import peak_bytes  # noqa: E402
 from roofs import many_planes  # noqa: E402
 from solver.api import case_from_document, solve  # noqa: E402
 from solver.clock import Clock  # noqa: E402
 from solver.result import Ranked  # noqa: E402
-
-
-def peak_bytes() -> int | None:
-    """The most memory this process has held so far; None where the system does not say."""
-    try:
-        import resource
-    except ImportError:
-        return None
-    unit = 1 if sys.platform == "darwin" else 1024
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * unit
 
 
 def main(planes: int, pipes: int, shape: str, top: int, limit: float) -> None:

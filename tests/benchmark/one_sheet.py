@@ -15,7 +15,7 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE.parent.parent), str(HERE.parent), str(HERE)]
 
-from one_roof import peak_bytes  # noqa: E402
+from processes import peak_bytes  # noqa: E402
 from solver.api import load_case  # noqa: E402
 
 

@@ -30,8 +30,12 @@ def _surroundings() -> dict[str, str]:
     return {**os.environ, "PYTHONPATH": paths, "NO_COLOR": "1"}
 
 
-def run(arguments: Sequence[str], *, expect: int = 0) -> tuple[float, str]:
+def run(
+    arguments: Sequence[str], *, expect: int = 0, said: str | None = None
+) -> tuple[float, str]:
     """Run Python with `arguments`: wall seconds of the whole process, and its standard output.
+
+    `said` is its standard input.
 
     Raises:
         WentWrongError: the exit code is not `expect`.
@@ -39,7 +43,7 @@ def run(arguments: Sequence[str], *, expect: int = 0) -> tuple[float, str]:
     began = time.perf_counter()
     done = subprocess.run(
         [sys.executable, *arguments], cwd=ROOT, env=_surroundings(), capture_output=True,
-        encoding="utf-8", stdin=subprocess.DEVNULL, check=False,
+        encoding="utf-8", input=said or "", check=False,
     )
     took = time.perf_counter() - began
     if done.returncode != expect:
@@ -49,10 +53,15 @@ def run(arguments: Sequence[str], *, expect: int = 0) -> tuple[float, str]:
     return took, done.stdout
 
 
-def report_of(script: str, *arguments: str) -> tuple[float, dict[str, Any]]:
-    """Run a script of this folder that prints one JSON object: whole seconds and the object."""
-    took, said = run([str(HERE / script), *arguments])
-    found: dict[str, Any] = json.loads(said)
+def report_of(
+    script: str, *arguments: str, said: str | None = None
+) -> tuple[float, dict[str, Any]]:
+    """Run a script of this folder that prints one JSON object: whole seconds and the object.
+
+    `said` is the script's standard input.
+    """
+    took, answer = run([str(HERE / script), *arguments], said=said)
+    found: dict[str, Any] = json.loads(answer)
     return took, found
 
 
@@ -70,3 +79,13 @@ def interleaved(
             if number:
                 found[name].append(took)
     return found
+
+
+def peak_bytes() -> int | None:
+    """The most memory this process has held so far; None where the system does not say."""
+    try:
+        import resource
+    except ImportError:
+        return None
+    unit = 1 if sys.platform == "darwin" else 1024
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * unit

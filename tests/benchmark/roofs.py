@@ -58,6 +58,31 @@ def many_planes(
     return document
 
 
+def fixed_roof(
+    planes: int, pipes: int, eave_ft: int, odd_panels: int, *, mark: str = "1/16", seed: int = 1
+) -> dict[str, Any]:
+    """A document as of `many_planes`, of pipes that cannot move, to a sixteenth of an inch.
+
+    `eave_ft`: feet of each plane's eave, up to one panel more. `mark` in inches.
+    """
+    rng = random.Random(seed)
+    document = many_planes(planes, 0, eave_in=12 * eave_ft, movable=False)
+    document |= {"title": f"{planes} slopes of {pipes} fixed pipes", "mark": mark}
+    document["rules"]["odd_panels"] = odd_panels
+    for n in range(planes):
+        document["plane"][n]["width"] = 12 * eave_ft + rng.randrange(0, 18 * 16) / 16
+        for k in range(pipes):
+            document["penetration"].append({
+                "id": f"V{n + 1}-{k + 1}",
+                "plane": f"P{n + 1}",
+                "kind": "pipe",
+                "x": rng.randrange(20 * 16, (12 * eave_ft - 20) * 16) / 16,
+                "y": rng.randrange(24, 530),
+                "outside": rng.choice((1.9, 2.375, 3.5, 4.5)),
+            })
+    return document
+
+
 SHEET_PLANES = 20
 _COLUMNS = "id;plane;kind;x;y;outside;status;hold"
 

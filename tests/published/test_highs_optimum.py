@@ -1,7 +1,8 @@
 """The optimum cost against a mixed-integer linear model solved by HiGHS, through SciPy.
 
 Source: the optimizer HiGHS, a general-purpose library, run here and now; the model is the tests'
-own (`tests/highs.py`), with its own arithmetic. It knows costs only; ties are for the oracle.
+own (`tests/highs.py`; with odd panels a path through panels, `tests/highs_odd.py`), with its own
+arithmetic. It knows costs only; ties are for the oracle.
 """
 
 from __future__ import annotations
@@ -12,10 +13,14 @@ import pytest
 
 import demo_cases
 import highs
+import highs_odd
 import strategies
+import strategies_odd
+from roofs import fixed_roof
 from solver.api import case_from_document, solve
 
 RANDOM = range(1000, 1060)
+RANDOM_ODD = range(2000, 2060)
 
 
 def ours(document: dict[str, Any]) -> int | None:
@@ -23,6 +28,14 @@ def ours(document: dict[str, Any]) -> int | None:
     found = solve(case_from_document(document), top=1)
     assert found.proven
     return found.layouts[0].judged.cost.total if found.layouts else None
+
+
+def random_odd(seed: int) -> dict[str, Any]:
+    """A random case with odd panels or lines, without what the linear model leaves out."""
+    document = strategies_odd.random_case_odd(seed)
+    document["rules"] = {**document["rules"], "play": 0, "robust": False}
+    document.pop("freeze", None)
+    return document
 
 
 @pytest.mark.parametrize("name", demo_cases.names())
@@ -38,6 +51,45 @@ def test_demo_case(name: str) -> None:
 def test_random_case(seed: int) -> None:
     document = strategies.random_case(seed)
     assert ours(document) == highs.optimum_cents(document)
+
+
+@pytest.mark.parametrize("seed", RANDOM_ODD)
+def test_random_case_with_odd_panels(seed: int) -> None:
+    document = random_odd(seed)
+    assert ours(document) == highs.optimum_cents(document)
+
+
+@pytest.mark.parametrize("planes", [1, 2])
+def test_odd_panels_among_many_pipes(planes: int) -> None:
+    """Tens of thousands of ways to lay each plane, at a mark that leaves HiGHS a chance."""
+    document = fixed_roof(planes, 12, 50, 1, mark="1/4")
+    best = highs.optimum_cents(document)
+    assert best is not None
+    assert best > 0
+    assert ours(document) == best
+    plain = {**document, "rules": {**document["rules"], "odd_panels": 0}}
+    dearer = highs.optimum_cents(plain)
+    assert dearer is not None
+    assert dearer > best
+
+
+def test_what_the_path_model_leaves_out_is_said() -> None:
+    document = fixed_roof(1, 2, 10, 1, mark="1/4")
+    for rules in ({"play": "1/8"}, {"robust": True, "cover_tol": "1/8"}):
+        more = {**document, "rules": {**document["rules"], **rules}}
+        with pytest.raises(highs_odd.NotCoveredError):
+            highs.optimum_cents(more)
+
+
+def test_random_cases_with_odd_panels_use_them() -> None:
+    """Of those cases a good many have an optimum that needs an odd panel."""
+    needed = 0
+    for seed in RANDOM_ODD:
+        document = random_odd(seed)
+        if document["rules"].get("odd_panels"):
+            plain = {**document, "rules": {**document["rules"], "odd_panels": 0}}
+            needed += highs.optimum_cents(plain) != highs.optimum_cents(document)
+    assert needed >= 8
 
 
 def test_random_cases_are_not_all_trivial() -> None:

@@ -54,8 +54,12 @@ def make_plane(
     length: int = inches(200),
     lay: Lay = "left-to-right",
     keepouts: tuple[Keepout, ...] = (),
+    start: int | None = None,
 ) -> Plane:
-    return Plane(id, width, length, lay, f"{id} left end", f"{id} right end", keepouts)
+    """A plane; with `start` it is laid both ways from a line that stands there."""
+    if start is not None:
+        lay = "from"
+    return Plane(id, width, length, lay, f"{id} left end", f"{id} right end", keepouts, start)
 
 
 def make_pipe(
@@ -125,7 +129,7 @@ def make_rates(
 USUAL_RATES = make_rates(
     tight=("0.5", "0"), crosses=("2", "35"), on_seam=("5", "150"), seam_cut=("1.5", "40"),
     crowded=("2", "60"), move_planned=("0.5", "0"), move_stubbed=("1.5", "45"),
-    odd_panel=("1.5", "60"), uneven=("0.25", "0"), misaligned=("1", "0"),
+    odd_panel=("1.5", "60"), play=("0.25", "0"), uneven=("0.25", "0"), misaligned=("1", "0"),
 )  # fmt: skip
 
 
@@ -152,7 +156,14 @@ def make_case(
     enough: int = inches("1 1/2"),
     uneven_free: int = inches(2),
     meet_tol: int = inches("1/4"),
+    odd_panels: int = 0,
+    odd_min: int | None = None,
+    odd_widths: tuple[int, ...] = (),
+    play: int = 0,
+    play_mark: int = inches("1/64"),
+    remeasure: int = 4,
 ) -> Case:
+    """A case; `odd_min` is half the cover unless given."""
     return Case(
         file="roof.toml",
         sha256="0" * 64,
@@ -166,7 +177,8 @@ def make_case(
             min_end=min_end, work_gap=work_gap, hole_gap=hole_gap, seamer_gap=seamer_gap,
             end_lap=end_lap, curb_side=curb_side, edge_gap=edge_gap, spacing=spacing,
             flange=inches("2 1/2"), enough=enough, uneven_free=uneven_free, meet_tol=meet_tol,
-            forbid=(), odd_panels=0, odd_min=cover // 2,
+            forbid=(), odd_panels=odd_panels, odd_min=cover // 2 if odd_min is None else odd_min,
+            odd_widths=odd_widths, play=play, play_mark=play_mark, remeasure=remeasure,
         ),
         rates=rates,
         planes=planes if planes is not None else (make_plane(),),

@@ -10,7 +10,9 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-CHECKER = ("checker", "stands", "breaches")
+CHECKER = (
+    "checker", "checker_order", "laying", "stands", "breaches", "breaches_planes", "breach_words",
+)
 FOUNDATION = {"case", "layout", "units", "errors", "result"}
 
 

@@ -150,10 +150,26 @@ def test_no_command_a_wrong_one_and_help() -> None:
 
 
 def test_out_of_time_before_any_layout(tmp_path: Path) -> None:
-    # One model of 20 pipes on two slopes, and next to no time: nothing can be found.
-    done = offseam("solve", write(tmp_path, hostile_case()), "--time", "0.000001",
+    # 20 pipes on two slopes that must all be clear, and next to no time: nothing can be found.
+    text = hostile_case() + '[rules]\nforbid = ["tight", "crosses", "on-seam"]\n'
+    done = offseam("solve", write(tmp_path, text), "--time", "0.000001",
                    "--engine", "direct", "--json", str(tmp_path / "out.json"))
     assert done.returncode == 4
     assert "time ran out" in done.stderr
     written = json.loads((tmp_path / "out.json").read_text(encoding="utf-8"))
     assert written["layouts"] == [] and written["complete"] is False
+
+
+def test_out_of_time_with_a_layout_that_is_known_anyway(tmp_path: Path) -> None:
+    """The same roof with nothing forbidden: the usual layout is one, and the page says how far from
+    proven what it lists is."""
+    done = offseam("solve", write(tmp_path, hostile_case()), "--time", "0.000001",
+                   "--engine", "direct", "--json", str(tmp_path / "out.json"))
+    assert done.returncode == 0, done.stderr
+    said = " ".join(done.stdout.split())
+    assert "The work was ended by the time limit" in said
+    assert "could still be saved" in said and "As drawn: the best found by then." in said
+    written = json.loads((tmp_path / "out.json").read_text(encoding="utf-8"))
+    (only,) = written["layouts"]
+    assert only["proof"] == "not proven" and written["complete"] is False
+    assert only["bound"] < only["cost"]["total"] <= written["usual"]["cost"]["total"]

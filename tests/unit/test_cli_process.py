@@ -20,7 +20,7 @@ from solver.errors import DisagreementError, OutOfTimeError
 from tests.unit.cli_runs import ROOT, SHED, hostile_case, offseam, write
 
 HEAVY = ("ortools", "pandas")
-COMMANDS = ("solve", "check", "why", "free", "place", "stubs", "risk", "compare")
+COMMANDS = ("solve", "check", "why", "free", "place", "stubs", "risk", "compare", "batch")
 
 
 @pytest.mark.parametrize(

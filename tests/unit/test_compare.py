@@ -16,9 +16,10 @@ from cli.compare_command import compare_command
 from cli.failures import OptionError
 from cli.report.compare_part import compare_page
 from cli.report.lines import plain
-from solver.api import case_from_document, solve
+from solver.api import case_from_document, check, solve
 from solver.comparing import compare_results
-from solver.document import dump, result_document
+from solver.comparing_document import comparison_document
+from solver.document import check_document, dump, result_document
 from solver.errors import CaseError
 from solver.result_file import read_result
 from solver.units import TICKS_PER_INCH
@@ -192,6 +193,123 @@ def test_windows_planes_and_uneven_seams(tmp_path: Path) -> None:
     assert {one.kinds[0] for one in found.plumber} == {"other-plane"}
 
 
+ODD = {"panel": 4, "width": 12.5, "low": 50, "high": 62.5}
+WIDE = {"stretch": 2, "panels": [6, 9], "full": 4, "module": 18.015625, "change": 0.015625}
+PLAIN = {"stretch": 1, "panels": [2, 5], "full": 4, "module": 18, "change": 0}
+
+
+def test_the_crew_hears_of_odd_panels_and_modules(tmp_path: Path) -> None:
+    bent = edited(first_plane(odd=[ODD], stretches=[PLAIN, WIDE]))
+    (change,) = compared(tmp_path, BASE, bent).crew
+    assert change.new.odds == ((4, INCH * 25 // 2, 50 * INCH, INCH * 125 // 2),)
+    assert change.new.modules == ((2, 6, 9, INCH // 64),) and change.old.modules == ()
+    text = page(compared(tmp_path, BASE, bent))
+    assert ("NEW: panel 4 is odd, 12 1/2\" wide, from 4' 2\" to 5' 2 1/2\"; "
+            "NEW: full panels 6 to 9 are each laid 1/64\" wider") in text
+    back = page(compared(tmp_path, bent, BASE))
+    assert "no longer: panel 4 is odd" in back and "no longer: full panels 6 to 9" in back
+    assert compared(tmp_path, bent, bent).nothing
+    narrow = {**WIDE, "module": 17.96875, "change": -0.03125}
+    other = page(compared(tmp_path, bent, edited(first_plane(odd=[ODD], stretches=[narrow]))))
+    assert 'NEW: full panels 6 to 9 are each laid 1/32" narrower; no longer: full panels 6' in other
+    assert "odd, 12 1/2" not in other
+
+
+def test_many_changed_stretches_are_counted(tmp_path: Path) -> None:
+    every = [{**WIDE, "stretch": n, "panels": [4 * n - 2, 4 * n + 1]} for n in range(1, 41)]
+    text = page(compared(tmp_path, BASE, edited(first_plane(stretches=every))))
+    assert "and 28 more of these" in text and "full panels 46 to 49" in text
+    assert "full panels 50 to" not in text
+
+
+def test_the_crew_hears_of_a_line(tmp_path: Path) -> None:
+    lined = edited(first_plane(**{"from": 100, "lay": "from", "window": [12, 12]}))
+    (change,) = compared(tmp_path, BASE, lined).crew
+    assert (change.old.line, change.new.line) == (None, 100 * INCH)
+    assert ("laid both ways from a line at 8' 4\"; before, laid from one end") in page(
+        compared(tmp_path, BASE, lined))
+    assert "the start may be" not in page(compared(tmp_path, BASE, lined))
+    moved = edited(first_plane(**{"from": 102, "first": 4}))
+    says = page(compared(tmp_path, lined, moved))
+    assert ("laid both ways from a line at 8' 6\"; before, laid both ways from a line at "
+            "8' 4\"") in says
+    assert 'low end panel 4"' in says
+
+
+def test_seams_of_bent_planes_shift_where_all_of_them_do(tmp_path: Path) -> None:
+    """14, 32, 44, 62 and the same 3 in on: not one grid, and yet one shift."""
+    one = edited(first_plane(seams=[14, 32, 44, 62], odd=[ODD]))
+    other = edited(first_plane(seams=[17, 35, 47, 65], odd=[ODD]))
+    assert compared(tmp_path, one, other).crew[0].shift == 3 * INCH
+    apart = edited(first_plane(seams=[17, 35, 48, 65], odd=[ODD]))
+    assert compared(tmp_path, one, apart).crew[0].shift is None
+    fewer = edited(first_plane(seams=[17, 35, 47], odd=[ODD]))
+    assert compared(tmp_path, one, fewer).crew[0].shift is None
+
+
+def older(document: Json) -> None:
+    """A file as it was before there were odd panels, play and lines."""
+    del document["rates"]["used"]["play"]
+    document["rates"]["default"].remove("play")
+    for layout in document["layouts"]:
+        del layout["cost"]["play"]
+        for plane in layout["planes"]:
+            del plane["lay"], plane["from"]
+            plane["odd"] = []
+        for link in layout["links"]:
+            del link["strays"]
+
+
+def test_older_files_are_read_and_nothing_is_made_of_what_they_lack(tmp_path: Path) -> None:
+    assert compared(tmp_path, edited(older), BASE).nothing
+    assert compared(tmp_path, BASE, edited(older)).nothing
+    dear = edited(lambda d: d["layouts"][0]["cost"].update(play=23.75))
+    (figure,) = compared(tmp_path, edited(older), dear).costs
+    assert (figure.name, figure.old, figure.new) == ("play", 0, 2375)
+    assert "changes of module: 23.75, before 0.00" in page(compared(tmp_path, edited(older), dear))
+
+
+def test_what_bends_a_plane_stands_in_the_comparisons_file(tmp_path: Path) -> None:
+    bent = edited(first_plane(odd=[ODD], stretches=[PLAIN, WIDE], **{"from": 100}))
+    found = compared(tmp_path, BASE, bent)
+    (crew,) = comparison_document(found, ("old.json", "new.json"))["crew"]
+    assert crew["old"]["odd"] == [] and crew["old"]["from"] is None
+    assert crew["new"]["odd"] == [ODD] and crew["new"]["from"] == 100
+    assert crew["new"]["modules"] == [{"stretch": 2, "panels": [6, 9], "change": 0.015625}]
+
+
+def test_a_checked_bent_layout_is_written_and_read_back(tmp_path: Path) -> None:
+    """First 14, panel 3 is 12 in, stretch 2 (panels 6 to 9) 1/64 wider: by hand from 14, 32, 44."""
+    document = copy.deepcopy(CASE) | {"rules": {"odd_panels": 1, "play": "1/16"}}
+    document["plane"] += [{"id": "M", "width": 100, "length": 150, "lay": "from", "from": 50}]
+    document["link"] = [{"planes": ["S", "M"], "how": "same"}]
+    loaded = case_from_document(document, file="roof.json")
+    checked = check(loaded, {"S": 14 * INCH}, {}, {"S": {3: 12 * INCH}}, {"S": {2: INCH // 64}})
+    written = check_document(checked, {})
+    (layout,) = written["layouts"]
+    plane, other = layout["planes"]
+    assert plane["odd"] == [{"panel": 3, "width": 12, "low": 32, "high": 44}]
+    assert plane["stretches"][:2] == [
+        {"stretch": 1, "panels": [2, 5], "full": 3, "module": 18, "change": 0}, WIDE,
+    ]
+    assert plane["seams"][:6] == [14, 32, 44, 62, 80, 98.015625]
+    assert (plane["lay"], plane["from"]) == ("left-to-right", None)
+    assert (other["lay"], other["from"], other["first"], other["last"]) == ("from", 50, 14, 14)
+    assert layout["cost"]["play"] == loaded.rates.cents("play") / 100
+    assert layout["links"][0]["meet"] is True and layout["links"][0]["strays"] >= 6
+    assert {"odd-panels", "play", "link-strays"} <= {f["code"] for f in written["findings"]}
+    read = read_result(write(tmp_path, written, "checked.json")).layouts[0]
+    assert read.planes[0].odd[0].high == 44 and read.planes[1].line == 50
+    assert read.links[0].strays == layout["links"][0]["strays"]
+    assert read.planes[0].stretches[1].change == 0.015625
+
+
+def test_stretches_are_written_only_where_the_case_allows_play() -> None:
+    plane = BASE["layouts"][0]["planes"][0]
+    assert "stretches" not in plane and plane["odd"] == []
+    assert BASE["layouts"][0]["cost"]["play"] == 0
+
+
 def test_the_estimator_hears_of_money_counts_and_rates(tmp_path: Path) -> None:
     def change(document: Json) -> None:
         document["layouts"][0]["cost"].update(total=123.45, flashing=100.1, moves=23.35)
@@ -285,6 +403,15 @@ BAD: list[tuple[object, str]] = [
     (edited(lambda d: d["layouts"][0]["planes"].append(d["layouts"][0]["planes"][0])), "twice"),
     (edited(lambda d: pen(d, "V2").update(id="V1")), '"V1" twice'),
     (edited(lambda d: d["rates"].update(used={})), "the rates used lack tight"),
+    (edited(lambda d: d["rates"]["used"].update(play=3)), "the rates used lack play"),
+    (edited(first_plane(odd=[12.5])), "odd, entry 1"),
+    (edited(first_plane(odd=[{"panel": 3, "width": 12, "low": 1e300, "high": 1}])), "a length"),
+    (edited(first_plane(odd=[{"panel": 3.5, "width": 12, "low": 1, "high": 1}])), "panel"),
+    (edited(first_plane(stretches=[{"stretch": 1, "panels": [2], "full": 4, "module": 18,
+                                    "change": 0}])), "runs from one panel to another"),
+    (edited(first_plane(**{"from": 1e300})), "layout 1 has a length"),
+    (edited(lambda d: d["layouts"][0].update(links=[
+        {"planes": ["S", "T"], "meet": True, "strays": 1e300}])), "layout 1 has a length"),
     (edited(lambda d: d["layouts"][0]["cost"].update(total=1e30)), "total"),
     (edited(lambda d: d.update(cover=-18)), "cover"),
     ('"total": 1e999, "x": '.join(dump(BASE).rsplit('"total": ', 1)), "total"),

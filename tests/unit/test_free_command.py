@@ -131,3 +131,31 @@ def test_ids_are_data(tmp_path: Path) -> None:
     from rich.cells import cell_len
 
     assert max(cell_len(line) for line in done.stdout.splitlines()) <= 80
+
+
+def test_odd_panels_and_play_are_left_out_and_said_to_be(tmp_path: Path) -> None:
+    """40 in: full panels leave 4 to 10 at the far end, less than 12; an odd panel would do."""
+    text = HEAD + (
+        '[rules]\nmin_end = 12\nodd_panels = 1\nplay = "1/16"\n'
+        '[[plane]]\nid = "S"\nwidth = 40\nlength = 99\n'
+    )
+    case = write(tmp_path, text)
+    done = ran(case)
+    assert done.returncode == 3
+    said = " ".join(done.stdout.split())
+    assert "No layout of full panels obeys the end rule" in said
+    assert "Odd panels and play are left out of what follows" in said
+    assert "EVERYTHING CLEAR" not in said
+    assert "no layout of full panels satisfies the rules" in done.stderr
+    (says,) = json.loads(ran(case, "--json", "-").stdout)["left_out"]
+    assert says.startswith("Odd panels and play are left out of what follows")
+    assert json.loads(ran(CLINIC, "--json", "-").stdout)["left_out"] == []
+
+
+def test_a_plane_laid_from_a_line_with_no_legal_ends(tmp_path: Path) -> None:
+    """The line at 20 in on 40, cover 18: 2 in are left at either end, less than 6."""
+    text = HEAD + '[[plane]]\nid = "S"\nwidth = 40\nlength = 99\nlay = "from"\nfrom = 20\n'
+    done = ran(write(tmp_path, text))
+    assert done.returncode == 3
+    assert "No layout of full panels obeys the end rule" in " ".join(done.stdout.split())
+    assert "no layout satisfies the rules" in done.stderr

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import tomllib
 from decimal import Decimal
+from fractions import Fraction
 from math import isqrt
 
 import pytest
@@ -177,7 +178,8 @@ def test_default_rates():
     expected = {
         "tight": ("0.5", 0), "crosses": (2, 35), "on_seam": (5, 150), "seam_cut": ("1.5", 40),
         "crowded": (2, 60), "move_planned": ("0.5", 0), "move_stubbed": ("1.5", 45),
-        "odd_panel": ("1.5", 60), "uneven": ("0.25", 0), "misaligned": (1, 0),
+        "odd_panel": ("1.5", 60), "play": ("0.25", 0),
+        "uneven": ("0.25", 0), "misaligned": (1, 0),
     }  # fmt: skip
     rates = case_from_document(minimal()).rates
     assert {name: (rate.hours, rate.material) for name, rate in rates.each.items()} == {
@@ -192,11 +194,12 @@ def test_default_rates():
     [
         ("in", INCH, {"min_end": 6, "work_gap": 0.5, "hole_gap": 0.375, "seamer_gap": 0,
                       "end_lap": 4, "curb_side": 6, "edge_gap": 12, "spacing": 12, "flange": 2.5,
-                      "enough": 1.5, "uneven_free": 2, "meet_tol": 0.25, "odd_min": 9}),
+                      "enough": 1.5, "uneven_free": 2, "meet_tol": 0.25, "odd_min": 9,
+                      "play": 0, "play_mark": Fraction(1, 64)}),
         ("mm", MM, {"min_end": 150, "work_gap": 12, "hole_gap": 10, "seamer_gap": 0,
                     "end_lap": 100, "curb_side": 150, "edge_gap": 300, "spacing": 300,
                     "flange": 65, "enough": 40, "uneven_free": 50, "meet_tol": 6,
-                    "odd_min": 225}),
+                    "odd_min": 225, "play": 0, "play_mark": Fraction(1, 2)}),
     ],
 )  # fmt: skip
 def test_default_lengths(units, unit, expected):
@@ -204,7 +207,8 @@ def test_default_lengths(units, unit, expected):
     assert {name: getattr(case.rules, name) for name in expected} == {
         name: value * unit for name, value in expected.items()
     }
-    assert (case.rules.forbid, case.rules.odd_panels) == ((), 0)
+    assert (case.rules.forbid, case.rules.odd_panels, case.rules.odd_widths) == ((), 0, ())
+    assert case.planes[0].start is None
     assert case.mark == (INCH // 16 if units == "in" else MM)
     assert case.step == (INCH // 2 if units == "in" else 10 * MM)
     half = INCH // 2 if units == "in" else 12 * MM

@@ -254,9 +254,10 @@ PLACES = [
     for top, keys in {
         "": ("title", "units", "setting", "mark", "penetrations_csv", "panel", "rules", "moves",
              "rates", "plane", "link", "penetration"),
-        "panel": ("cover", "seam_half"), "rules": ("min_end", "forbid", "odd_panels"),
+        "panel": ("cover", "seam_half"), 
+        "rules": ("min_end", "forbid", "odd_panels", "odd_min", "odd_widths", "play", "play_mark"),
         "moves": ("step", "reach"), "rates": ("crew_hour", "tight"),
-        "plane": ("id", "width", "lay", "keepout"), "link": ("planes", "how", "offset"),
+        "plane": ("id", "width", "lay", "from", "keepout"), "link": ("planes", "how", "offset"),
         "penetration": ("id", "plane", "kind", "x", "outside", "turned", "forbid", "reach"),
     }.items()
     for key in keys
@@ -266,7 +267,7 @@ PLACES = [
 @given(st.lists(st.tuples(st.sampled_from(PLACES), junk), min_size=1, max_size=4))
 def test_whatever_is_written_it_is_told_and_never_crashes(writings):
     document = minimal(
-        rules={}, moves={}, rates={}, penetration=[pipe()],
+        rules={}, moves={}, rates={}, penetration=[pipe()], freeze={"first": {"S": 9}},
         link=[{"planes": ["S", "N"], "how": "same"}],
     )  # fmt: skip
     for (top, key), value in writings:

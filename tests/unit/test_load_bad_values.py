@@ -164,7 +164,8 @@ def test_wrong_values_of_a_pipe(key, value, got, mend):
 @pytest.mark.parametrize("value", [0, -3, "-1/2", "0 mm"])
 @pytest.mark.parametrize(
     ("table", "key"),
-    [("", "mark"), ("panel", "cover"), ("moves", "step"), ("rules", "odd_min")],
+    [("", "mark"), ("panel", "cover"), ("moves", "step"), ("rules", "odd_min"),
+     ("rules", "play_mark")],
 )
 def test_sizes_are_more_than_0(table, key, value):
     document = minimal()
@@ -192,7 +193,7 @@ def test_curbs_have_a_size(key):
     ("table", "key"),
     [("rules", key) for key in ("min_end", "work_gap", "hole_gap", "seamer_gap", "end_lap",
                                 "curb_side", "edge_gap", "spacing", "flange", "enough",
-                                "uneven_free", "meet_tol")]
+                                "uneven_free", "meet_tol", "play")]
     + [("moves", "reach"), ("moves", "min_offset"), ("panel", "seam_half"),
        ("panel", "seam_back"), ("panel", "seam_fwd")],
 )  # fmt: skip

@@ -15,8 +15,6 @@ from solver.load import case_from_document
         ({"panel": {"cover": 18, "seam_half": 9}}, "panel", "seam_half", "9", "no flat"),
         ({"panel": {"cover": 18, "seam_back": 17.5}}, "panel", "seam_back", "17.5", "no flat"),
         ({"panel": {"cover": 1}}, "panel", "cover", "1", "no flat"),
-        ({"rules": {"odd_panels": 1}}, "rules", "odd_panels", "1",
-         "odd panels are not available yet; 0 is the only value"),
         ({"link": [{"planes": ["S", "S"], "how": "same"}]}, "link S\u2013S", "planes", '["S", "S"]',
          "two different planes"),
         ({"link": [{"planes": ["S", "s1"], "how": "same"}]}, "link S\u2013s1", "planes",

@@ -5,15 +5,25 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from builders import inches, make_case, make_curb, make_pipe, make_plane
 from cli_runs import NOTHING_OBEYS, ROOT, SHED, hostile_case, write
 
-from solver.case import Keepout
-from solver.layout import Layout
-from solver.placing import Placed, Wanted, base_width, place
+from solver.case import Case, Keepout, Lay, Plane
+from solver.checker import judge
+from solver.layout import Change, Layout, Odd
+from solver.placing import (
+    AsLaid,
+    Placed,
+    Wanted,
+    against_rules,
+    base_width,
+    laid_layout,
+    place,
+)
 
 WORKSHOP = str(ROOT / "cases" / "workshop" / "case.toml")
 RUN = """
@@ -64,6 +74,78 @@ def test_the_nearest_is_the_edge_of_the_stretch_and_the_roomiest_its_middle() ->
     first = placed.stretches[0]
     assert (first.nearest.x, first.nearest.away) == (inches(37), inches("1 3/4"))
     assert first.roomiest.x == inches(41)
+
+
+def bent_place(plane: Plane, layout: Layout, *, robust: bool = False, **sides: str) -> Case:
+    """Whatever a pipe is wanted at, the stretches and the checker must agree about it; `place`
+    insists on that, and the stretches reach as far as the checker calls clear, and no tick more."""
+    given = {name: inches(value) for name, value in sides.items()}
+    case = make_case(planes=(plane,), odd_panels=3, play=inches("1/8"), **given)
+    rules = replace(case.rules, cover_tol=inches("1/16"), width_tol=inches("3/16"), robust=robust)
+    case = replace(case, rules=rules)
+    for x in range(0, plane.width, inches("13 3/64")):
+        place(case, layout, Wanted("S", x, inches(4), inches(8), inches(100)), 1)
+    placed = place(case, layout, Wanted("S", inches(50), inches(2), inches(5), inches(100)), 99)
+    pipe = make_pipe(0, "P", outside=inches(2), base=inches(5), status="planned",
+                     reach=plane.width)
+    for low, high in spans(placed):
+        for x, clear in ((low, True), (high, True), (low - 1, False), (high + 1, False)):
+            drawn = replace(pipe, x=x)
+            alone = replace(case, penetrations=(drawn,), step=1)
+            found = judge(alone, replace(layout, moves=(0,)))
+            edge = min(x, plane.width - x) < inches(13)
+            assert edge or (found.penetrations[0].state == "clear") == clear, (x, clear)
+    assert len(spans(placed)) >= 5
+    return case
+
+
+@pytest.mark.parametrize("robust", [False, True])
+@pytest.mark.parametrize(
+    ("start", "lay"), [(None, "left-to-right"), (None, "right-to-left"), ("100", "from")]
+)
+def test_stretches_between_seams_that_leave_the_plain_grid(
+    robust: bool, start: str | None, lay: Lay
+) -> None:
+    plane = make_plane(
+        width=inches(230), lay=lay, start=None if start is None else inches(start)
+    )
+    odds = (Odd(0, 3, inches(12)), Odd(0, 4, inches("9 1/4")))
+    changes = (Change(0, 1, inches("1/8")), Change(0, 2, inches("-3/64")))
+    if start is not None:
+        odds, changes = (Odd(0, -2, inches(12)), *odds), (Change(0, -1, inches("1/8")), *changes)
+    layout = Layout((inches(14),), (), odds, changes)
+    bent_place(plane, layout, robust=robust, seam_back="1/4", seam_fwd="1 1/8")
+
+
+def test_a_plane_laid_from_a_line_keeps_the_ends_its_line_leaves() -> None:
+    """The line at 50 in, 100 wide: 14 in at either end; another first width is no choice."""
+    case = make_case(planes=(make_plane(start=inches(50)), make_plane("N")))
+    assert laid_layout(case, {"N": inches(9)}).firsts == (inches(14), inches(9))
+    assert laid_layout(case, {"S": inches(9), "N": inches(9)}).firsts == (inches(14), inches(9))
+
+
+def test_laid_planes_that_the_rules_do_not_allow_are_named() -> None:
+    """100 in, cover 18: a first width of 14 leaves 14; of 9 leaves 1, less than `min_end`."""
+    case = make_case(planes=(make_plane(), make_plane("N")), odd_panels=1)
+    for first, odds, named in (
+        ("14", {}, ""), ("9", {}, "S"), ("14", {"S": {2: inches(12)}}, "S"),
+        ("17", {"S": {2: inches(12)}}, ""), ("17", {"S": {2: inches(8)}}, "S"),
+    ):
+        laid = AsLaid({"S": inches(first), "N": inches(14)}, odds, {})
+        judged = judge(case, laid_layout(case, laid.firsts, laid.odds))
+        assert against_rules(case, laid, judged) == named, (first, odds)
+
+
+def test_odd_panels_and_modules_already_laid() -> None:
+    """10, an odd panel of 12, then stretches of 4: 2 to 5 an 1/8 in wider, 6 and 7 plain."""
+    case = make_case(planes=(make_plane(), make_plane("N")), odd_panels=1, play=inches("1/8"))
+    layout = laid_layout(case, {"N": inches(10)}, {"N": {2: inches(12)}},
+                         {"N": {1: inches("1/8"), 2: 0}})
+    assert layout.odds == (Odd(1, 2, inches(12)),)
+    assert layout.changes == (Change(1, 1, inches("1/8")),)
+    assert judge(case, layout).planes[1].seams == tuple(
+        inches(x) for x in ("10", "22", "40 1/8", "58 1/4", "76 3/8", "94 3/8")
+    )
 
 
 def test_a_neighbour_at_the_same_height_keeps_its_spacing() -> None:
@@ -168,6 +250,54 @@ def test_laid_seams_and_json(tmp_path: Path) -> None:
     assert stretch["nearest"]["margin"] == 0.25
 
 
+def test_an_odd_panel_already_laid(tmp_path: Path) -> None:
+    """From 9, with panel 4 only 9 wide: seams at 9, 27, 45, 54, 72, 90, 108, …, so centres are
+    clear from 94 3/4 to 103 1/4, and 100 is in it. Without it the seam at 99 is too near.
+    """
+    case = write(tmp_path, SHED.replace("[panel]", "[rules]\nodd_panels = 1\n[panel]"))
+    target = tmp_path / "placed.json"
+    done = ran(case, "--plane", "S", "--near", "100", "--outside", "2.5", "--y", "10 in",
+               "--first", "S=9", "--odd", "S=4:9", "--json", str(target), "--count", "1")
+    assert done.returncode == 0, done.stderr
+    assert "ODD: panel 4 from the west gable is 9\" wide" in done.stdout
+    assert "not laid as the rules" not in done.stdout
+    found = json.loads(target.read_text(encoding="utf-8"))
+    assert found["seams"][:7] == [9, 27, 45, 54, 72, 90, 108]
+    assert found["odd"] == [{"panel": 4, "width": 9}]
+    assert found["clear_as_wanted"] is True
+    (stretch,) = found["stretches"]
+    assert (stretch["from"], stretch["to"]) == (94.75, 103.25)
+
+
+def test_a_changed_module_already_laid(tmp_path: Path) -> None:
+    """Panels 2 to 5 an 1/8 in wider: seams 10, 28 1/8, 46 1/4, 64 3/8, 82 1/2, 100 1/2. The case
+    allows only half of that, so the plane is named; and it is laid all the same."""
+    case = write(tmp_path, SHED.replace("[panel]", "[rules]\nplay = \"1/16\"\n[panel]"))
+    target = tmp_path / "placed.json"
+    done = ran(case, "--plane", "S", "--near", "100", "--outside", "2.5", "--y", "10 in",
+               "--first", "S=10", "--module", "S=1:+1/8", "--json", str(target))
+    assert done.returncode == 0, done.stderr
+    assert "(S: not laid as the rules of this case allow)" in " ".join(done.stdout.split())
+    found = json.loads(target.read_text(encoding="utf-8"))
+    assert found["seams"][:6] == [10, 28.125, 46.25, 64.375, 82.5, 100.5]
+    assert found["modules"] == [{"stretch": 1, "panels": [2, 5], "module": 18.125}]
+
+
+def test_a_plane_laid_from_a_line_has_no_first_width_to_give(tmp_path: Path) -> None:
+    """The line at 5 ft on 20 ft: seams at 6, 24, 42, 60, 78, …; an odd panel -1 of 10 in puts the
+    seams below the line at 50, 32 and 14."""
+    text = SHED.replace('id = "S"\n', 'id = "S"\nlay = "from"\nfrom = "5 ft"\n', 1)
+    case = write(tmp_path, text)
+    args = (case, "--plane", "S", "--near", "100", "--outside", "2.5", "--y", "10 in")
+    done = ran(*args, "--first", "S=6")
+    assert done.returncode == 2
+    assert "no choice of a first width; leave it out" in done.stderr
+    target = tmp_path / "placed.json"
+    done = ran(*args, "--odd", "S=-1:10", "--json", str(target))
+    assert done.returncode == 0, done.stderr
+    assert json.loads(target.read_text(encoding="utf-8"))["seams"][:5] == [14, 32, 50, 60, 78]
+
+
 def test_too_wide_for_any_pan_is_3() -> None:
     done = ran(WORKSHOP, "--plane", "S", "--near", "60 ft", "--outside", "15")
     assert done.returncode == 3
@@ -201,6 +331,12 @@ def test_no_layout_to_hold_it_against_is_3(tmp_path: Path) -> None:
         (("--first", "S=0"), "puts no seam"),
         (("--layout", "99"), "in the list"),
         (("--layout", "2", "--first", "S=12"), "exclude each other"),
+        (("--layout", "2", "--odd", "S=3:12"), "--layout and --odd exclude each other"),
+        (("--odd", "S=3:12"), "first width laid on plane S as well"),
+        (("--first", "S=12", "--odd", "N=3:12"), "first width laid on plane N as well"),
+        (("--first", "S=12", "--module", "S=3"), "write PLANE=STRETCH:LENGTH"),
+        (("--first", "S=12", "--odd", "S=999:12"), "There is no panel 999 on plane S"),
+        (("--first", "S=12", "--module", "S=999:1/64"), "There is no stretch 999"),
         (("--count", "0"), "--count 0"),
         (("--cover", "17"), "--cover"),
     ],

@@ -228,7 +228,9 @@ def test_twenty_planes_and_every_count_still_fit(solved: Result) -> None:
     full = replace(first.judged, counts=(12345,) * 9,
                    cost=replace(first.judged.cost, flashing=98765432100),
                    planes=first.judged.planes * 10)
-    result = replace(solved, layouts=(replace(first, judged=full),))
+    roof = replace(solved.case, planes=solved.case.planes * 10)
+    entry = replace(first, judged=full, windows=first.windows * 10)
+    result = replace(solved, case=roof, layouts=(entry,), usual=None, as_drawn=None)
     text = text_of(ranked_lines(result))
     assert max(cell_len(one) for one in text.split("\n")) <= 80
     assert "987,6" in text and flat(text).count("12,345") + text.count("12345 ") >= 9

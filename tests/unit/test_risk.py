@@ -6,7 +6,9 @@ import json
 import re
 from dataclasses import replace
 from pathlib import Path
+from random import Random
 
+import numpy as np
 import pytest
 import typer
 from rich.cells import cell_len
@@ -26,8 +28,9 @@ from solver.creep import (
     panels_since_control,
     risk_findings,
 )
-from solver.layout import Layout
-from solver.remeasure_first import remeasure_first
+from solver.layout import Change, Layout, Odd
+from solver.remeasure_again import Again
+from solver.remeasure_first import by_solving, remeasure_first
 from solver.result import Against, Judged, Ranked
 from tests.unit.builders import (
     inches,
@@ -101,6 +104,125 @@ def test_a_curb_loses_flank() -> None:
     (creep,) = layout_creep(case, look(case))
     assert (creep.panels_low, creep.panels_high) == (0, 3)
     assert creep.stands.worst_room2 == 2 * (inches(17) - inches("3/8") - inches("1/2"))
+
+
+def from_line(
+    *pens: str, wide: str = "100", odds: tuple[Odd, ...] = (), cover: str = "0", every: int = 4,
+    width: str = "0", x: str = "0",
+) -> tuple[Case, Judged]:
+    """Laid from a line at 50 in: seams at 14, 32, 50, 68, 86 in without odd panels."""
+    pipes = [make_pipe(inches(at), f"V{n}") for n, at in enumerate(pens)]
+    plane = make_plane(width=inches(wide), start=inches(50))
+    case = make_case(*pipes, planes=(plane,), odd_panels=2)
+    case = loose(case, cover=cover, every=every, width=width, x=x)
+    return case, judge(case, Layout((0,), (0,) * len(pipes), odds))
+
+
+def test_worst_shift_by_hand_laid_both_ways_from_a_line() -> None:
+    """Panels are counted from the line on either side; the width shifts only the high end."""
+    case, judged = from_line("23", "41", "59", "95", cover="1/16", every=4, width="1/2", x="1/4")
+    found = layout_creep(case, judged)
+    assert [(c.panels_low, c.panels_high) for c in found] == [(2, 1), (1, 0), (0, 1), (2, None)]
+    assert [(c.shift_low, c.shift_high) for c in found] == [
+        (inches("1/8"), inches("1/16")), (inches("1/16"), 0), (0, inches("1/16")),
+        (inches("1/8"), inches("1/2")),
+    ]
+    # 23 in: 9 to either seam, 8 1/2 to its side; less 1/8 (the one that creeps more) and 1/4.
+    assert found[0].stands.worst_room2 == 2 * inches("8 1/8")
+
+
+def test_worst_shift_counts_an_odd_panel_like_any_other() -> None:
+    """Panel 1 is 12 in: seams 0, 1, 2, 3 at 50, 62, 80, 98 in; a control line every two panels."""
+    case, judged = from_line("71", "89", wide="116", odds=(Odd(0, 1, inches(12)),),
+                             cover="1/16", every=2)
+    found = layout_creep(case, judged)
+    assert [(c.panels_low, c.panels_high) for c in found] == [(1, 2), (2, 1)]
+
+
+def states(case: Case, judged: Judged, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """How everything comes out where every error is as large as it may be, and over."""
+    monkeypatch.setattr("solver.chance._even", lambda _, rows, columns: np.ones((rows, columns)))
+    (chance,) = layout_chances(case, [judged], 3, 1)
+    assert all(max(pen.draws.values()) == 3 for pen in chance.penetrations)
+    return [max(pen.draws, key=lambda name: pen.draws[name]) for pen in chance.penetrations]
+
+
+def test_overlong_panels_carry_seams_away_from_the_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A pipe is clear from 5 in off a seam. With every panel 1/8 in over, seam 1 (68 in) comes to
+    68 1/8, seam 2 (86) to 86 1/4, seam -1 (32) to 31 7/8, seam -2 (14) to 13 3/4; the line stays.
+    """
+    pens = ("55", "45", "63", "73", "37", "27", "91 1/8", "91 1/4", "19", "18 7/8", "18 3/4")
+    case, judged = from_line(*pens, wide="104", cover="1/8")
+    assert states(case, judged, monkeypatch) == [
+        "clear", "clear", "clear", "tight", "clear", "tight", "tight", "clear", "clear", "clear",
+        "clear",
+    ]
+    # On the low side the seam goes to lower x: what stands below it loses, what is above gains.
+    case, judged = from_line("18 11/16", "9", "8 3/4", wide="104", cover="1/8")
+    assert states(case, judged, monkeypatch) == ["tight", "tight", "clear"]
+
+
+def test_the_two_runs_from_a_line_err_each_on_its_own(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The high run's two panels 1/8 in over, the low run's 1/8 in short: seam -1 at 32 1/8."""
+    case, judged = from_line("63", "73", "27", "37", wide="104", cover="1/8")
+    signs = np.array([1.0, 1.0, -1.0, -1.0])
+    monkeypatch.setattr("solver.chance._even", lambda _, rows, columns: np.tile(
+        signs[:columns], (rows, 1)))
+    (chance,) = layout_chances(case, [judged], 3, 1)
+    assert [pen.draws["clear"] for pen in chance.penetrations] == [3, 0, 3, 0]
+
+
+def test_panels_behind_an_odd_one_err_on_from_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """First 14, panel 2 odd, 10 in: seams at 14, 24, 42, 60 in, each panel 1/8 in over: 24 1/8,
+    42 1/4, and after two panels seam 3 is a control line for the next: 60 1/8."""
+    pens = [make_pipe(inches(x), f"V{n}") for n, x in enumerate(
+        ("29", "29 1/8", "47 1/8", "47 1/4", "65", "65 1/8"))]
+    case = loose(make_case(*pens, odd_panels=1), cover="1/8", every=2)
+    judged = judge(case, Layout((inches(14),), (0,) * 6, (Odd(0, 2, inches(10)),)))
+    assert states(case, judged, monkeypatch) == ["tight", "clear"] * 3
+
+
+def test_a_width_that_is_off_takes_only_seams_laid_from_the_high_end(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    case, judged = from_line("73")
+    case = replace(case, rules=replace(case.rules, width_tol=inches("1/2")))
+    assert states(case, judged, monkeypatch) == ["clear"]
+    plane = make_plane(lay="right-to-left")
+    case = replace(case, planes=(plane,))
+    judged = judge(case, Layout((inches(14),), (0,)))  # seams as before
+    assert states(case, judged, monkeypatch) == ["tight"]
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_without_errors_draws_say_what_the_checker_says(seed: int) -> None:
+    """Any bent layout, seam sides that differ: states and money of the draws are the checker's."""
+    dice = Random(seed)
+    planes = (
+        make_plane("S", width=inches(330)),
+        make_plane("N", width=inches(330), lay="right-to-left"),
+        make_plane("M", width=inches(330), start=inches(dice.randint(100, 200))),
+    )
+    pens = []
+    for plane in planes:
+        for n in range(12):
+            x, name = inches(1) * dice.randint(30, 8 * 330 - 30) // 8, f"{plane.id}{n}"
+            pens.append(make_pipe(x, name, plane=plane.id) if n % 3 else
+                        make_curb(x, name, plane=plane.id, across=inches(dice.randint(8, 40))))
+    case = make_case(*pens, planes=planes, seam_back=inches("1/4"), seam_fwd=inches("1 1/2"),
+                     odd_panels=2, play=inches("1/8"))
+    odds = tuple(Odd(p, n, inches(dice.randint(9, 17))) for p in range(3) for n in (3, 9))
+    odds += (Odd(2, -2, inches(dice.randint(9, 17))),)
+    changes = [
+        Change(p, s, inches("1/64") * dice.choice((-8, -3, 1, 8))) for p in range(3) for s in (1, 3)
+    ]
+    changes.append(Change(2, -1, inches("1/16")))
+    layout = Layout((inches(14), inches(11), 0), (0,) * len(pens), odds, tuple(changes))
+    judged = judge(case, layout)
+    (chance,) = layout_chances(case, [judged], 2, 1)
+    assert [pen.planned for pen in chance.penetrations] == [s.state for s in judged.penetrations]
+    assert chance.spread.mean == judged.cost.total
+    assert len({pen.planned for pen in chance.penetrations}) >= 4
 
 
 def test_clear_but_at_risk_is_told_in_one_sentence() -> None:
@@ -195,6 +317,39 @@ def test_measuring_a_planned_pipe_again_by_hand() -> None:
     assert first.cost.total == 0 and first.layout.moves == (0,)
     (gain,) = remeasure_first(case, first, Clock()).gains
     assert (gain.now, gain.gain, gain.other, gain.of) == (27500, 24500, 8, 16)
+
+
+def two_ways(case: Case, first: Judged) -> tuple[list[object], list[object]]:
+    """What measuring is worth, worked out in parts and by solving the case again."""
+    parts = list(remeasure_first(case, first, Clock()).gains)
+    again = Again(case, Clock())
+    every = [again.gain(i, first) for i in range(len(case.penetrations))]
+    worth = [(exact, i, gain) for i, (exact, gain) in enumerate(every) if exact > 0]
+    worth.sort(key=lambda one: (-one[0], one[1]))
+    return parts, [gain for _, _, gain in worth]
+
+
+@pytest.mark.parametrize("robust", [False, True])
+@pytest.mark.parametrize("seed", range(4))
+def test_solving_again_says_the_same_as_working_in_parts(seed: int, robust: bool) -> None:
+    """The way taken where odd panels or play are allowed, on cases where both ways can go."""
+    dice = Random(seed)
+    pens = [
+        make_pipe(inches(1) * dice.randint(20 * 8, 90 * 8) // 8, f"V{n}", y=inches(20 + 40 * n),
+                  status=dice.choice(("planned", "fixed", "stubbed")))
+        for n in range(4)
+    ]
+    case = loose(make_case(*pens, planes=(make_plane(width=inches(110)),), mark=inches(1)), x="1")
+    case = replace(case, rules=replace(case.rules, robust=robust))
+    assert not by_solving(case)
+    first = solve(case).layouts[0].judged
+    parts, again = two_ways(case, first)
+    assert parts == again
+
+
+def test_where_planes_bend_the_case_is_solved_again() -> None:
+    assert by_solving(make_case(odd_panels=1)) and by_solving(make_case(play=inches("1/16")))
+    assert by_solving(make_case(planes=(make_plane(start=inches(50)),)))
 
 
 def run(*args: str) -> Result:

@@ -7,11 +7,12 @@ from dataclasses import replace
 
 import pytest
 
+from cli.report.stub_words import StubWords
 from solver.case import Case, Gridline, Keepout
 from solver.checker import judge
 from solver.errors import DisagreementError
 from solver.landmarks import end_of, flips, grid_lines, start_of, taping_at, way_of
-from solver.layout import Layout
+from solver.layout import Change, Layout, Odd
 from solver.result import Judged
 from solver.stretch import Limit, Stretch, keepout_bounds
 from solver.stublist import StubRow, stub_list
@@ -35,7 +36,7 @@ def shifted(case: Case, judged: Judged, row: StubRow, x: int) -> tuple[str, set[
     index = next(i for i, pen in enumerate(case.penetrations) if pen.id == row.pen.id)
     moves = list(judged.layout.moves)
     moves[index] = x - row.pen.x
-    found = judge(case, Layout(judged.layout.firsts, tuple(moves)))
+    found = judge(case, replace(judged.layout, moves=tuple(moves)))
     passed = {"whole-steps"}
     if not row.stands.moved:
         passed.add("below-offset")
@@ -65,6 +66,89 @@ def test_the_ends_of_every_stretch_are_good_and_a_tick_beyond_is_not(case: Case)
                 assert state != "clear" or broken, (row.pen.id, limit)
                 assert (limit.kind == "seams") == (state != "clear") or broken
     assert seen >= 8 and len(kinds) >= 2, kinds
+
+
+def bent(lay: str, seed: int, *, robust: bool) -> tuple[Case, Judged]:
+    """A wall of pipes under odd panels and changed modules; the second plane has its own."""
+    case = wall(lay="left-to-right" if lay == "from" else lay, seed=seed)
+    rules = replace(case.rules, odd_panels=3, play=inches("1/8"), play_mark=inches("1/64"),
+                    cover_tol=inches("1/32"), width_tol=inches("1/8"), robust=robust)
+    planes = case.planes
+    if lay == "from":
+        planes = tuple(replace(p, lay="from", start=inches(110)) for p in planes)
+    panel = replace(case.panel, seam_back=inches("1/4"), seam_fwd=inches("7/8"))
+    case = replace(case, rules=rules, planes=planes, panel=panel)
+    odds = (Odd(0, 3, inches(12)), Odd(0, 6, inches(10)), Odd(1, 2, inches("15 1/2")))
+    changes = (Change(0, 1, inches("1/8")), Change(1, 2, inches("-1/16")))
+    if lay == "from":
+        odds = (Odd(0, -2, inches(11)), *odds)
+    moves = tuple(
+        inches(3) if n % 3 == 0 and pen.status != "fixed" else 0
+        for n, pen in enumerate(case.penetrations)
+    )
+    return case, judge(case, Layout((inches(14), inches(9)), moves, odds, changes))
+
+
+@pytest.mark.parametrize("robust", [False, True])
+@pytest.mark.parametrize("lay", [*LAYS, "from"])
+def test_stretches_end_at_the_seams_that_really_stand_there(lay: str, robust: bool) -> None:
+    seen = 0
+    for seed in range(15):
+        case, judged = bent(lay, seed, robust=robust)
+        for sheet in stub_list(case, judged, 1).sheets:
+            for row in sheet.rows:
+                if not isinstance(row.stretch, Stretch):
+                    continue
+                low, high = row.stretch.low, row.stretch.high
+                seen += (low.kind == "seams") + (high.kind == "seams")
+                for x in (low.x, high.x):
+                    assert shifted(case, judged, row, x)[0] == "clear"
+                for limit, way in ((low, -1), (high, 1)):
+                    if limit.kind == "seams":
+                        assert shifted(case, judged, row, limit.x + way)[0] != "clear"
+    assert seen >= 20
+
+
+def test_bays_are_counted_over_an_odd_panel() -> None:
+    """First 14, panel 3 is 10: seams at 14, 32, 42, 60 in; 51 in stands between seams 3 and 4."""
+    case = make_case(make_pipe(inches(51), status="planned"), odd_panels=1)
+    judged = judge(case, Layout((inches(14),), (0,), (Odd(0, 3, inches(10)),)))
+    (row,) = stub_list(case, judged, 1).sheets[0].rows
+    assert (row.bay.low_no, row.bay.high_no) == (3, 4)
+    assert (row.bay.low, row.bay.high) == (inches(42), inches(60))
+    assert isinstance(row.stretch, Stretch)
+    assert (row.stretch.low.x, row.stretch.high.x) == (inches(47), inches(55))
+
+
+def test_seams_of_a_plane_laid_both_ways_are_counted_from_its_line() -> None:
+    """The line at 50 in: seams at 14, 32, 50, 68 in are -2, -1, 0, 1."""
+    plane = replace(make_plane(start=inches(50)), low_end="west gable", high_end="east gable")
+    pens = [make_pipe(inches(x), name, status="planned")
+            for x, name in ((23, "A"), (41, "B"), (59, "C"), (50, "D"))]
+    case = make_case(*pens, planes=(plane,))
+    (sheet,) = stub_list(case, judge(case, Layout((0,), (0,) * 4)), 1).sheets
+    assert (sheet.start.kind, sheet.start.x) == ("line", inches(50))
+    rows = {row.pen.id: row for row in sheet.rows}
+    assert {n: (r.bay.low_no, r.bay.high_no) for n, r in rows.items() if n != "D"} == {
+        "A": (-2, -1), "B": (-1, 0), "C": (0, 1),
+    }
+    assert rows["D"].bay.on == 0
+    words = StubWords(case, sheet)
+    assert words.bay(rows["B"]) == (
+        "between seams -1 and 0, counted from the line the panels are laid from (seam 0), minus "
+        "towards the west gable")
+    assert words.bay(rows["D"]).startswith("ON seam 0, counted from the line")
+    # The seam nearer to where laying starts comes first on either side.
+    assert words.check(rows["A"]) == '9" from seam -1, 9" from seam -2'
+    assert words.check(rows["C"]) == '9" from seam 0, 9" from seam 1'
+
+
+def test_ends_that_flip_have_other_names_where_neither_starts_the_laying() -> None:
+    plane = make_plane(start=inches(50))
+    assert flips(plane)
+    assert [end_of(plane, high=high).name for high in (False, True)] == ["low end", "high end"]
+    named = replace(plane, low_end="west gable", high_end="hip")
+    assert [end_of(named, high=high).name for high in (False, True)] == ["west gable", "hip"]
 
 
 def test_every_kind_of_end_occurs() -> None:

@@ -203,3 +203,50 @@ def test_a_group_judged_in_part_says_so(monkeypatch: pytest.MonkeyPatch) -> None
     (group,) = explain(case).groups
     assert not group.whole and group.judged == 5
     assert "The checker judged 5 starts of this group, not all of them" in words(printed(case))
+
+
+ODD_LEDGE = HEAD + """\
+[rules]
+odd_panels = 1
+min_end = 12
+[[plane]]
+id = "S"
+width = 40
+length = 99
+[[plane]]
+id = "N"
+width = 45
+length = 99
+[[penetration]]
+id = "A"
+plane = "N"
+kind = "pipe"
+x = 20
+y = 30
+outside = 2
+base = 4
+"""
+"""40 in: a first panel of 12 to 18 and full ones leave 4 to 10, less than 12; with one of 9 to 16
+in the middle both ends can be 12 and more, and then all is well."""
+
+
+def test_what_odd_panels_could_do_is_left_out_and_said_to_be(tmp_path: Path) -> None:
+    case = write(tmp_path, ODD_LEDGE)
+    done = why(case)
+    text = words(done.stdout)
+    assert "So no layout of full panels obeys the rules." in text
+    assert "Odd panels are left out of this explanation" in text
+    (answer,) = json.loads(why(case, "--json", "-").stdout)["answers"]
+    (says,) = answer["left_out"]
+    assert says.startswith("Odd panels are left out of this explanation: it looks at full panels")
+    plain = write(tmp_path, SHED)
+    (answer,) = json.loads(why(plain, "--json", "-").stdout)["answers"]
+    assert answer["left_out"] == []
+
+
+def test_a_line_is_taken_as_given(tmp_path: Path) -> None:
+    text = SHED.replace('id = "S"\n', 'id = "S"\nlay = "from"\nfrom = "5 ft"\n', 1)
+    (answer,) = json.loads(why(write(tmp_path, text), "--json", "-").stdout)["answers"]
+    assert answer["left_out"] == [
+        "Plane S is laid both ways from a line: where the line stands is taken as given."
+    ]

@@ -11,6 +11,8 @@ from cli.report.why_words import Tape, pair_words, single_words
 from solver.case import Case, Lay, Penetration
 from solver.checker import judge
 from solver.conflict_result import Group
+from solver.conflict_sums import seams_alone
+from solver.conflict_world import World
 from solver.conflicts import explain
 from solver.layout import Layout
 from unit.builders import inches, make_case, make_curb, make_pipe, make_plane
@@ -44,6 +46,26 @@ def test_two_pipes_half_a_cover_apart_by_hand() -> None:
         'the two always meets a seam. They would have to stand at least 1" further apart or 1" '
         "nearer together."
     )
+
+
+def test_a_plane_laid_from_a_line_has_no_sum_of_its_seams() -> None:
+    """Left of its line the seams turn their sides, and it has one start only: no sum is given, and
+    what each of two pipes 27 in apart meets there is told one by one."""
+    case = make_case(
+        narrow(40, "V3"), narrow(67, "V7"),
+        planes=(make_plane(lay="from", start=inches(50)),),
+    )
+    found = groups(case)  # seams at 14, 32, 50, 68 and 86 in: V7 is an inch off one
+    assert [group.ids for group in found] == [("V7",)]
+    assert found[0].pair is None
+    turned = make_case(
+        narrow(40, "V3"), narrow(67, "V7"), seam_back=0, seam_fwd=inches(2),
+        planes=(make_plane(lay="from", start=inches(44)),),
+    )
+    # Seams at 8, 26, 44, 62 and 80: V3 is 4 in left of the line, V7 5 in right of a seam.
+    world = World(turned, (0,), (0, 1))
+    assert not seams_alone(world, 0)
+    assert not seams_alone(world, 1)
 
 
 def test_thirty_and_a_half_inches_apart_at_five_inches_each_is_no_conflict() -> None:

@@ -1,0 +1,1 @@
+"""Solving many cases: finding them, naming their results, running, remembering, summing up."""

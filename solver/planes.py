@@ -1,0 +1,97 @@
+"""The profiles of all planes of a case: plain, or with odd panels and modules where allowed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from solver.case import Case, Freeze, Plane
+from solver.choices import (
+    MOST_COLUMNS,
+    TooManyChoicesError,
+    bends,
+    every_column,
+    odd_widths,
+    plain_columns,
+)
+from solver.clock import Clock
+from solver.odd.places import can_tabulate
+from solver.odd.search import TooHardError
+from solver.odd.wide import WideProfile, build_wide
+from solver.profile import Profile, build_profile
+from solver.starts import whole_marks
+
+NO_BOUND = 1 << 60
+"""How much less than its plain layouts a plane could cost that was not looked at any further."""
+
+
+def plain_profiles(case: Case, clock: Clock | None = None) -> list[Profile] | None:
+    """Profiles with nothing odd and no change of module; None where a plane has no such start."""
+    if not all(plain_columns(case, plane) for plane in case.planes):
+        return None
+    return [build_profile(case, plane, clock) for plane in case.planes]
+
+
+def full_profiles(case: Case, clock: Clock, plain: list[Profile] | None) -> list[Profile]:
+    """Profiles with every choice the case allows; those of `plain` where there are no others.
+
+    Raises:
+        TooHardError: a plane has too many choices for tables.
+    """
+    found = []
+    for i, plane in enumerate(case.planes):
+        clock.say(f"plane {plane.id}: every start")
+        if not bends(case, plane):
+            found.append(plain[i] if plain else build_profile(case, plane, clock))
+        elif plain and clock.over():
+            found.append(replace(plain[i], loose=NO_BOUND))
+        else:
+            found.append(full_profile(case, plane, clock))
+    return found
+
+
+def full_profile(case: Case, plane: Plane, clock: Clock) -> Profile:
+    """The profile of a plane whose seams may leave the plain grid.
+
+    Raises:
+        TooHardError: it has too many choices for tables.
+    """
+    if _at_least(case, plane) <= MOST_COLUMNS:
+        try:
+            return build_profile(case, plane, clock, every_column(case, plane))
+        except TooManyChoicesError:
+            pass
+    if not can_tabulate(case):
+        raise TooHardError
+    return build_wide(case, plane, clock)
+
+
+def drawn_profiles(case: Case, clock: Clock, full: list[Profile]) -> list[Profile]:
+    """Profiles with nothing moved.
+
+    Raises:
+        TooHardError: a plane has too many choices for tables.
+    """
+    still = replace(
+        case,
+        penetrations=tuple(
+            replace(pen, reach_low=0, reach_high=0) for pen in case.penetrations
+        ),
+        freeze=Freeze(case.freeze.firsts),
+    )
+    return [
+        full_profile(still, profile.plane, clock)
+        if isinstance(profile, WideProfile) and _moves(case, profile) else profile
+        for profile in full
+    ]
+
+
+def _moves(case: Case, profile: Profile) -> bool:
+    pens = [case.penetrations[i] for i in profile.members]
+    return any(pen.reach_low or pen.reach_high for pen in pens)
+
+
+def _at_least(case: Case, plane: Plane) -> int:
+    """How many choices a plane has at least: those with one odd panel, or one stretch altered."""
+    panels = max(plane.width // case.panel.cover - 1, 1)
+    firsts = 1 if plane.lay == "from" else len(whole_marks(case, case.rules.min_end))
+    return firsts * (1 + (panels - 1) * len(odd_widths(case)) // 2)
