@@ -17,6 +17,10 @@ MOST_COLUMNS = 4_000
 """So many choices of one plane are looked at one by one, no more."""
 
 
+STEPS_PER_COLUMN = 50
+"""So many panels may be laid for each of those, counting ways that end nowhere."""
+
+
 class TooManyChoicesError(Exception):
     """A plane has more choices than can be looked at one by one."""
 
@@ -100,23 +104,29 @@ def in_order(case: Case, plane: Plane, column: Column) -> tuple[int, ...]:
 
 def _columns(case: Case, plane: Plane, most: int) -> Iterator[Column]:
     slots = case.rules.odd_panels
+    steps = [STEPS_PER_COLUMN * most]
     if plane.lay == "from":
         assert plane.start is not None
-        for low in _runs(case, plane.start, slots, most):
-            for high in _runs(case, plane.width - plane.start, slots - len(low.odds), most):
+        for low in _runs(case, plane.start, slots, most, steps):
+            for high in _runs(case, plane.width - plane.start, slots - len(low.odds), most, steps):
                 down = tuple((-n, w) for n, w in low.odds)
                 odds = tuple(sorted(down + high.odds))
                 changes = tuple(sorted(tuple((-s, c) for s, c in low.changes) + high.changes))
                 yield Column(plane.start - sum(low.widths), odds, changes)
         return
     for first in whole_marks(case, case.rules.min_end):
-        for run in _runs(case, plane.width - int(first), slots, most):
+        for run in _runs(case, plane.width - int(first), slots, most, steps):
             odds = tuple((n + 1, w) for n, w in run.odds)
             yield Column(int(first), odds, run.changes)
 
 
-def _runs(case: Case, length: int, slots: int, most: int) -> Iterator[_Run]:
-    """Every way to lay panels from a seam over `length` ticks to an end of the plane."""
+def _runs(
+    case: Case, length: int, slots: int, most: int, steps: list[int]
+) -> Iterator[_Run]:
+    """Every way to lay panels from a seam over `length` ticks to an end of the plane.
+
+    `steps` counts down how many panels may still be laid: most ways may lead to no legal end.
+    """
     if length <= 0:
         return
     cover, least, again = case.panel.cover, case.rules.min_end, case.rules.remeasure
@@ -143,7 +153,8 @@ def _runs(case: Case, length: int, slots: int, most: int) -> Iterator[_Run]:
             if cover + c < left:
                 told = changes if change is not None or not c else (*changes, (stretch, c))
                 stack.append((left - cover - c, (*widths, cover + c), odds, told, c))
-        if len(stack) > most * 4:
+        steps[0] -= 1
+        if len(stack) > most * 4 or steps[0] < 0:
             raise TooManyChoicesError
 
 

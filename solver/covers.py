@@ -32,7 +32,7 @@ def rank_covers(cases: tuple[Case, ...], clock: Clock, top: int) -> tuple[CoverR
     tables = {place: _profiles(case, clock) for place, case in enumerate(cases)}
     tables = {
         place: profiles for place, profiles in tables.items()
-        if profiles is None or all(len(profile.firsts) for profile in profiles)
+        if profiles is None or (profiles and all(len(p.firsts) for p in profiles))
     }
     listed: list[Ranked] = []
     found: list[CoverRanked] = []
@@ -90,8 +90,11 @@ def _next(
 
 
 def _profiles(case: Case, clock: Clock) -> list[Profile] | None:
-    """The profiles of one cover; None where there are too many choices for tables."""
+    """The profiles of one cover; None where there are too many choices for tables, none where time
+    ran out before they were there."""
     try:
         return full_profiles(case, clock, None)
     except TooHardError:
         return None
+    except TimeoutError:
+        return []

@@ -19,6 +19,7 @@ from solver.odd.search import TooHardError
 from solver.odd.wide import WideProfile, build_wide
 from solver.profile import Profile, build_profile
 from solver.starts import whole_marks
+from solver.tables import COST
 
 NO_BOUND = 1 << 60
 """How much less than its plain layouts a plane could cost that was not looked at any further."""
@@ -42,11 +43,30 @@ def full_profiles(case: Case, clock: Clock, plain: list[Profile] | None) -> list
         clock.say(f"plane {plane.id}: every start")
         if not bends(case, plane):
             found.append(plain[i] if plain else build_profile(case, plane, clock))
-        elif plain and clock.over():
-            found.append(replace(plain[i], loose=NO_BOUND))
-        else:
+            continue
+        try:
+            if clock.over():
+                raise TimeoutError
             found.append(full_profile(case, plane, clock))
+        except TimeoutError:
+            if plain is None and not plain_columns(case, plane):
+                raise
+            found.append(unlooked(case, plain[i] if plain else build_profile(case, plane, clock)))
     return found
+
+
+def unlooked(case: Case, plain: Profile) -> Profile:
+    """The plain layouts of a plane that may have others, which there was no time to look at.
+
+    Whatever the others are, they cost no less than nothing: with the plane at its cheapest plain
+    start, as drawn, and all its links missed, a roof costs at most that much more than with them.
+    """
+    links = [link for link in case.links if plain.plane.id in link.planes]
+    may = plain.allowed & plain.stay_allowed
+    if not may.any() or any(link.must for link in links):
+        return replace(plain, loose=NO_BOUND)
+    most = int(plain.stay_levels[COST, may].min())
+    return replace(plain, loose=most + len(links) * case.rates.cents("misaligned"))
 
 
 def full_profile(case: Case, plane: Plane, clock: Clock) -> Profile:

@@ -163,6 +163,7 @@ def ranked_list(
         bound, settled_all = max(bound - loose, 0), settled_all and not loose
         entry = make_entry(case, judged, bound, listed)
         listed.append(entry)
+        clock.next_search()
         if on_found is not None:
             on_found(entry)
         settled_all = settled_all and found.proven and floor is None
@@ -217,6 +218,8 @@ def _settled_next(
         found = choose_combiner(roof, clock).next(listed)
         if found is None:
             return None
+        if floor is None and not any(profile.loose for profile in profiles):
+            clock.at_least(found.bound)
         todo = [
             (p, f) for p, f in zip(profiles, found.picks, strict=True) if not p.settled[f]
         ]

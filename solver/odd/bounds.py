@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from solver.clock import Clock
 from solver.odd.panel import odd_rows, steps_of_one
 from solver.odd.places import Places
 from solver.odd.words import NEVER
@@ -42,8 +43,9 @@ class ToGo:
     that stands at a curb on which the place borders, `close` with one.
     """
 
-    def __init__(self, places: Places) -> None:
+    def __init__(self, places: Places, clock: Clock | None = None) -> None:
         self.places = places
+        self._clock = clock or Clock()
         self._until = self._borders()
         near = np.flatnonzero(self._beside_something())
         alone = np.zeros(len(near), dtype=bool)
@@ -167,6 +169,8 @@ class ToGo:
         else:
             explicit = np.flatnonzero(own.on_plane)
         for start in range(0, len(explicit), ROWS_AT_ONCE):
+            if self._clock.over():
+                raise TimeoutError
             rows = explicit[start : start + ROWS_AT_ONCE]
             onward = self.onward(rows, left)
             words = onward.low if low else np.minimum(onward.far, onward.close)

@@ -57,9 +57,11 @@ class Mends:
 
     def both(self, places: Ticks, width: Ticks) -> tuple[Ticks, Ticks]:
         """Words and shortfalls for pairs of a place and a width number."""
-        pick = np.arange(len(places))
-        return (self._rows(self.words, places)[pick, width],
-                self._rows(self.shorts, places)[pick, width])
+        if not len(self.places):
+            return np.zeros(len(places), dtype=np.int64), np.zeros(len(places), dtype=np.int64)
+        row = np.minimum(np.searchsorted(self.places, places), len(self.places) - 1)
+        hit = self.places[row] == places
+        return np.where(hit, self.words[row, width], 0), np.where(hit, self.shorts[row, width], 0)
 
     def _rows(self, table: Ticks, places: Ticks) -> Ticks:
         found = np.zeros((len(places), table.shape[1]), dtype=np.int64)

@@ -9,7 +9,7 @@ such a thing is never merged, and its choice is priced afterwards like any other
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,7 +32,7 @@ from solver.odd.words import NEVER
 from solver.runs import Column
 from solver.starts import Ticks
 
-MOST_LABELS = 400_000
+MOST_LABELS = 100_000
 
 
 class TooHardError(Exception):
@@ -211,13 +211,14 @@ class OddSearch:
 
     def _spots(
         self, labels: Labels, left: int
-    ) -> list[tuple[Ticks, Ticks, Ticks]]:
+    ) -> Iterator[tuple[Ticks, Ticks, Ticks]]:
         """(label, place, bound) of every seam at which labels may go on with an odd panel."""
         own = self.places
         count = len(own.residues)
-        found = []
-        each = max(1, 2_000_000 // own.blocks)
+        each = max(1, 500_000 // own.blocks)
         for start in range(0, len(labels.first), each):
+            if self.clock.over():
+                raise TimeoutError
             rows = np.arange(start, min(start + each, len(labels.first)))
             here = labels.place[rows]
             place = here[:, None] + np.arange(own.blocks)[None, :] * count
@@ -232,8 +233,7 @@ class OddSearch:
             if own.line is not None:
                 fine &= self._clear_way(np.broadcast_to(here[:, None], there.shape), there, False)
             row, block = np.nonzero(fine)
-            found.append((rows[row], there[row, block], bound[row, block]))
-        return found
+            yield rows[row], there[row, block], bound[row, block]
 
     def _grown(
         self, labels: Labels, rows: Ticks, places: Ticks, left: int, limit: Ticks

@@ -126,8 +126,11 @@ class WideProfile(Profile):
 
     def give_up(self) -> None:
         """Out of time: fall back to choices that are known, best or not."""
-        if self.known is not None and not self.settled.all():
-            self._take(self.known, np.zeros(0, dtype=np.int64))
+        if self.known is None or self.settled.all():
+            return
+        self.known.give_up()
+        parts = [self.known, *(self.exact[n] for n in sorted(self.exact))]
+        self._take(_together(self, parts), np.zeros(0, dtype=np.int64))
 
     def _priced(self, labels: Labels, clock: Clock) -> Profile:
         """Complete labels as choices, each with its exact levels."""
@@ -197,9 +200,10 @@ def build_wide(case: Case, plane: Plane, clock: Clock) -> WideProfile:
 
     Raises:
         TooHardError: the case has something that `Places` cannot tabulate.
+        TimeoutError: the clock ran out.
     """
     places = Places(case, plane)
-    search = OddSearch(places, ToGo(places), clock)
+    search = OddSearch(places, ToGo(places, clock), clock)
     least = search.least()
     agreed = dict(case.freeze.firsts).get(plane.id)
     if agreed is not None:
