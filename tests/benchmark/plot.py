@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from xml.sax.saxutils import escape
 
-WIDTH, HEIGHT = 970, 836
-_PANEL_W, _PANEL_H = 370, 270
+WIDTH, HEIGHT = 974, 836
+_PANEL_W, _PANEL_H = 362, 270
 _LEFT, _TOP = 74, 96
-_STEP_X, _STEP_Y = 470, 366
+_STEP_X, _STEP_Y = 488, 366
 _FONT = "font-family='Helvetica, Arial, sans-serif'"
 _DASHES = ("", "7 3", "2 3", "10 3 2 3", "14 4")
 _SHADES = ("#000", "#000", "#444", "#444", "#666")
