@@ -13,8 +13,8 @@ from oracle_odd_faults import ODD_FAULTS
 from oracle_odd_telling import telling_cases
 from strategies_odd import random_case_odd
 
-SEEDS = 3000
-CHECK_SEEDS = 1000
+SEEDS = 2000
+CHECK_SEEDS = 500
 DIRECT_SEEDS = 40
 
 
