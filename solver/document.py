@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from solver.case import RATE_NAMES, Case
 from solver.checking import Checked
+from solver.findings import guessed_rates
 from solver.result import (
     COUNT_NAMES,
     NOT_PROVEN,
@@ -182,7 +183,7 @@ def _rates(case: Case) -> Json:
             "material": _number(rate.material),
             "each": money_number(rates.cents(name)),
         }
-    return {"used": used, "default": list(rates.default)}
+    return {"used": used, "default": guessed_rates(case)}
 
 
 def result_document(result: Result) -> Json:

@@ -250,7 +250,6 @@ def test_seams_of_bent_planes_shift_where_all_of_them_do(tmp_path: Path) -> None
 def older(document: Json) -> None:
     """A file as it was before there were odd panels, play and lines."""
     del document["rates"]["used"]["play"]
-    document["rates"]["default"].remove("play")
     for layout in document["layouts"]:
         del layout["cost"]["play"]
         for plane in layout["planes"]:
