@@ -10,11 +10,6 @@ from solver.case import Case, Plane
 Ticks = NDArray[np.int64]
 
 
-def last_width(width: int, first: int, cover: int) -> int:
-    """What is left at the far end (ticks) of a plane wider than one cover."""
-    return (width - first - 1) % cover + 1
-
-
 def whole_marks(case: Case, least: int) -> Ticks:
     """Whole marks from `least` to the cover, and the cover itself, which always counts as one."""
     mark, cover = case.mark, case.panel.cover

@@ -215,7 +215,6 @@ def build_wide(case: Case, plane: Plane, clock: Clock) -> WideProfile:
     upper = np.full(len(places.firsts), NEVER - 1, dtype=np.int64)
     words = np.where(known.allowed & known.settled, places.word(known.levels), NEVER - 1)
     np.minimum.at(upper, np.searchsorted(places.firsts, known.firsts), words)
-    blank = np.zeros(0, dtype=np.int64)
     profile = WideProfile(
         plane, known.grids, known.members, known.levels, known.moves, known.allowed,
         known.stay_levels, known.stay_allowed, known.settled, search=search, least=least,
@@ -225,7 +224,6 @@ def build_wide(case: Case, plane: Plane, clock: Clock) -> WideProfile:
     profile.lowest = int(places.levels_of(np.array([cheapest]))[COST, 0]) if cheapest < NEVER else 0
     profile.beyond = -1
     profile._take(_none(profile), np.flatnonzero(least < NEVER))
-    del blank
     return profile
 
 
