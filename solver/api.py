@@ -221,11 +221,11 @@ def _no_worse_than_known(
     known: list[Judged | None],
     clock: Clock,
 ) -> Listing:
-    """What to list where time ended the work: no first layout that is dearer than one that is known
+    """What to list where time ended the work: no first layout that comes behind one that is known
     anyway, as usual, as drawn, or by tables that were not done with. The tables are used up."""
     entries = listing.layouts
     if entries and entries[0].proof == PROVEN:
-        return listing
+        tables = []  # they hold nothing cheaper, and ties alone are not worth the work
     bound = max(entries[0].bound if entries else 0, clock.first_bound or 0)
     legal = [judged for judged in known if judged is not None and not judged.breaks]
     for profiles in tables:

@@ -21,7 +21,7 @@ from solver.clock import Clock
 from solver.columns import column_of, layout_from
 from solver.enumerate import MOST_COMBINATIONS, Enumeration, combinations
 from solver.layout import Layout
-from solver.odd.search import TooHardError
+from solver.odd.search import TooHardError, few_stand
 from solver.odd.wide import WideProfile
 from solver.profile import Profile
 from solver.result import Judged, Ranked
@@ -188,7 +188,7 @@ def _directly(
 
     bounds = {
         i: profile.bounds() for i, profile in enumerate(profiles)
-        if isinstance(profile, WideProfile)
+        if isinstance(profile, WideProfile) and not few_stand(case)
     }
     return direct_list(
         case, clock, top, on_found=on_found, plane_bounds=bounds, listed=listed

@@ -58,21 +58,21 @@ def minimize_in_order(
     found: tuple[int, ...] | None = None
     first_bound: int | None = None
     # A constant level needs no search, but a model without any other must still be solved once.
-    todo = [(i, level) for i, level in enumerate(levels) if not isinstance(level, int)]
-    todo = todo or [(0, 0 * watch[0])]
-    first_level = todo[0][1]
+    todo = [i for i, level in enumerate(levels) if not isinstance(level, int)]
     if levels and isinstance(levels[0], int):
         first_bound = levels[0]
-    for i, level in todo:
-        if found is not None and found[i] == _floor(model, level):
-            model.add(level == found[i])  # it cannot be less: nothing to search for
+    for group in _groups(model, levels, todo):
+        together = _packed(model, levels, group) if group else 0 * watch[0]
+        if found is not None and all(found[i] == _span(model, levels[i])[0] for i in group):
+            for i in group:
+                model.add(levels[i] == found[i])  # it cannot be less: nothing to search for
             continue
         turn = 0
         while True:
             if clock.over():
                 return Outcome(values, first_bound, False, False, found)
             solver = _solver(clock, presolve, workers, turn if in_turns else None)
-            model.minimize(level)
+            model.minimize(together)
             with clock.stopping(solver.stop_search):
                 status = solver.solve(model)
             if status == cp_model.MODEL_INVALID:
@@ -81,7 +81,7 @@ def minimize_in_order(
                 if values is not None:
                     raise ModelFaultError("what was found to have a layout has become infeasible")
                 return Outcome(None, None, True, True)
-            if level is first_level and not isinstance(levels[0], int):
+            if group == [0]:
                 bound = round(solver.best_objective_bound)
                 first_bound = bound if first_bound is None else max(bound, first_bound)
             if status != cp_model.UNKNOWN:
@@ -94,10 +94,11 @@ def minimize_in_order(
                 clock.note_early_end()
                 return Outcome(values, first_bound, False, False, found)
             turn += 1
-        reached = round(solver.objective_value)
-        if round(solver.best_objective_bound) != reached:
+        if round(solver.best_objective_bound) != round(solver.objective_value):
             raise ModelFaultError("called optimal, but bound and cost differ")
-        model.add(level == reached)
+        assert found is not None
+        for i in group:
+            model.add(levels[i] == found[i])
     return Outcome(values, first_bound, True, False, found)
 
 
@@ -136,18 +137,50 @@ def _was_cut_short(clock: Clock) -> bool:
     return clock.over() or (left is not None and left < 0.02)
 
 
-def _floor(model: cp_model.CpModel, level: cp_model.LinearExpr) -> int:
-    """The least that the domains of its variables let a level be."""
+_TOGETHER = 100_000
+"""Levels of small range are minimized together, as long as so many sets of values are possible."""
+
+
+def _groups(model: cp_model.CpModel, levels: Sequence[Expr], todo: list[int]) -> list[list[int]]:
+    """Numbers of levels to minimize at a time; the first level always stands alone."""
+    groups: list[list[int]] = []
+    size = _TOGETHER
+    for i in todo:
+        least, most = _span(model, levels[i])
+        size *= most - least + 1
+        if i <= 1 or size > _TOGETHER:
+            groups.append([i])
+            size = most - least + 1
+        else:
+            groups[-1].append(i)
+    return groups or [[]]
+
+
+def _packed(model: cp_model.CpModel, levels: Sequence[Expr], group: list[int]) -> Expr:
+    """Levels as one: each weighs more than all that those behind it can come to."""
+    whole: Expr = 0
+    for i in group:
+        least, most = _span(model, levels[i])
+        whole = whole * (most - least + 1) + (levels[i] - least) if len(group) > 1 else levels[i]
+    return whole
+
+
+def _span(model: cp_model.CpModel, level: Expr) -> tuple[int, int]:
+    """The least and the most that the domains of its variables let a level be."""
+    if isinstance(level, int):
+        return level, level
     flat = cp_model.FlatIntExpr(level)
-    least = int(flat.offset)
+    least = most = int(flat.offset)
     for variable, times in zip(flat.vars, flat.coeffs, strict=True):
         domain = list(model.proto.variables[variable.index].domain)  # it reads no domain[-1]
-        least += times * (domain[0] if times > 0 else domain[-1])
-    return least
+        ends = times * domain[0], times * domain[-1]
+        least, most = least + min(ends), most + max(ends)
+    return least, most
 
 
 def _hint(model: cp_model.CpModel, solver: cp_model.CpSolver) -> None:
     """Begin the next search with the solution just found, every variable of it."""
     model.clear_hints()  # type: ignore[no-untyped-call]
-    for index, value in enumerate(solver.response_proto.solution):
-        model.add_hint(model.get_int_var_from_proto_index(index), value)
+    solution = list(solver.response_proto.solution)
+    model.proto.solution_hint.vars.extend(range(len(solution)))
+    model.proto.solution_hint.values.extend(solution)

@@ -59,7 +59,8 @@ class ToGo:
         self._steps = np.searchsorted(
             places.widths, (edges - places.at[self._alone][:, None]).ravel()
         ).reshape(edges.shape) if len(places.widths) else edges
-        none = np.full(len(places.at), NEVER, dtype=np.int64)
+        none = np.broadcast_to(NEVER, len(places.at))
+        self._full = np.where(places.each("barred") > 0, NEVER, places.each("exact"))
         plain = self._run(None)
         self.rest, self.odd = [plain], [none]
         self.low_rest, self.low_odd = [plain], [none]
@@ -76,6 +77,7 @@ class ToGo:
             self.low_odd.append(self._odd(left, low=True))
             self.low_rest.append(self._run(self.low_odd[-1]))
             self._split(left + 1)
+        del self._near, self._alone, self._steps, self._step_words, self._full
 
     def onward(self, places: Ticks, left: int) -> Onward:
         """What odd panels begun at places lead to with up to `left` more of them."""
@@ -108,6 +110,8 @@ class ToGo:
 
     def _borders(self) -> Ticks:
         own = self.places
+        if not own.curb_windows:
+            return np.broadcast_to(np.int64(-1), len(own.at))
         until = np.full(len(own.at), -1, dtype=np.int64)
         for low, high in own.curb_windows:
             inside = (own.at >= low) & (own.at <= high)
@@ -193,7 +197,7 @@ class ToGo:
         own = self.places
         count = len(own.residues)
         shape = (own.blocks, count)
-        bound = np.where(own.barred > 0, NEVER, own.exact).reshape(shape)
+        bound = self._full.reshape(shape)
         at = own.at.reshape(shape)
         rest = np.full(shape, NEVER, dtype=np.int64)
         for block in range(own.blocks - 1, -1, -1):

@@ -69,7 +69,7 @@ class Places(OddWords):
         self.dist = np.zeros(size, dtype=np.int64)
         self.barred = np.zeros(size, dtype=np.int64)
         self.doubtful = np.zeros(size, dtype=np.int64)
-        nothing = np.zeros(size, dtype=np.int64)
+        nothing = np.broadcast_to(np.int64(0), size)
         hanging = len(self.pens) > sum(self.pen_fixed)
         self.credit_before, self.credit_behind, self.move_before, self.move_behind = (
             nothing.copy() if hanging else nothing for _ in range(4)
@@ -182,8 +182,17 @@ class Places(OddWords):
             values = getattr(self, name).reshape(self.blocks, len(self.residues))
             total = np.zeros((self.blocks + 1, values.shape[1]), dtype=np.int64)
             np.cumsum(values, axis=0, out=total[1:])
+            if name != "exact" and total.max() < np.iinfo(np.int32).max:
+                total = total.astype(np.int32)  # half the memory: many planes are held at once
             self.sums[name] = total.ravel() if values.any() else None
-        del self.short, self.dist, self.doubtful
+        del self.exact, self.short, self.dist, self.barred, self.doubtful
+
+    def each(self, name: str) -> Ticks:
+        """What is charged to every place."""
+        total, count = self.sums[name], len(self.residues)
+        if total is None:
+            return np.broadcast_to(np.int64(0), len(self.at))
+        return total[count:] - total[:-count]
 
     def between(self, name: str, here: Ticks, there: Ticks) -> Ticks:
         """What is charged to places from `here` up to but not with `there`, block by block."""

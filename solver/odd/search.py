@@ -14,6 +14,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from solver.case import Case
 from solver.clock import Clock
 from solver.odd.bounds import ROWS_AT_ONCE, ToGo
 from solver.odd.labels import (
@@ -34,17 +35,31 @@ from solver.starts import Ticks
 
 MOST_LABELS = 100_000
 
+FEW = 30
+"""So few penetrations on the only plane of a roof the direct model sees through quickly, however
+long the eave. Then the search is not worth more than so many labels for each, and the direct model
+takes over."""
+
+EFFORT = 400, 4_000, 12
+"""Labels for each penetration; and so many more for each beyond so many."""
+
 
 class TooHardError(Exception):
     """There are too many near-best choices to look at."""
 
 
 class OddSearch:
-    """Searches one plane. `whole` says whether the last search left nothing out for its limit."""
+    """Searches one plane. `whole` says whether the last search left nothing out for its limit.
 
-    def __init__(self, places: Places, to_go: ToGo, clock: Clock) -> None:
+    It gives up (TooHardError) once it has grown `effort` labels, None for no such limit.
+    """
+
+    def __init__(
+        self, places: Places, to_go: ToGo, clock: Clock, effort: int | None = None
+    ) -> None:
         self.places, self.to_go, self.clock = places, to_go, clock
         self.whole = True
+        self._effort = 1 << 60 if effort is None else effort
         # How far odd panels are from a pipe is not known before it is known where that goes.
         self._stand_still = not any(places.moving)
 
@@ -146,6 +161,9 @@ class OddSearch:
                         raise TimeoutError
                     part = slice(start, start + ROWS_AT_ONCE)
                     more = self._grown(labels, rows[part], places[part], left, limit)
+                    self._effort -= len(more.first)
+                    if self._effort < 0:
+                        raise TooHardError
                     grown.append(more.pick(may_count_less(own, more, listed)))
                     size += len(grown[-1].first)
                     if size > 2 * MOST_LABELS:
@@ -303,3 +321,14 @@ class OddSearch:
             np.minimum(labels.clear2, clearance2(own, centre2)), near,
             np.concatenate([labels.odds, spots], axis=1),
         )
+
+
+def few_stand(case: Case) -> bool:
+    """Whether the direct model sees through a roof as quickly as the search does, by itself."""
+    return len(case.planes) == 1 and len(case.penetrations) <= FEW
+
+
+def worth(case: Case) -> int | None:
+    """How many labels a search may grow before the direct model is the better way; None: any."""
+    count, (each, more, beyond) = len(case.penetrations), EFFORT
+    return each * count + more * max(0, count - beyond) if few_stand(case) else None

@@ -20,7 +20,7 @@ from solver.odd.bounds import ToGo
 from solver.odd.fronts import best_by_counts, best_of, without_clashes
 from solver.odd.labels import Labels, column_at
 from solver.odd.places import Places
-from solver.odd.search import OddSearch, TooHardError
+from solver.odd.search import OddSearch, TooHardError, worth
 from solver.odd.words import NEVER
 from solver.phase import Grids
 from solver.profile import Profile, build_profile
@@ -203,7 +203,7 @@ def build_wide(case: Case, plane: Plane, clock: Clock) -> WideProfile:
         TimeoutError: the clock ran out.
     """
     places = Places(case, plane)
-    search = OddSearch(places, ToGo(places, clock), clock)
+    search = OddSearch(places, ToGo(places, clock), clock, worth(case))
     least = search.least()
     agreed = dict(case.freeze.firsts).get(plane.id)
     if agreed is not None:

@@ -20,7 +20,7 @@ from solver.clock import Clock
 from solver.errors import CaseError
 from solver.odd import search as odd_search
 from solver.odd.labels import column_at
-from solver.odd.search import TooHardError
+from solver.odd.search import OddSearch, TooHardError
 from solver.odd.wide import WideProfile, build_wide
 from solver.odd.words import NEVER
 from solver.profile import Profile, build_profile
@@ -95,7 +95,8 @@ def test_bounds_are_bounds_and_exact_values_exact(
             places = wide.search.places
             firsts = np.flatnonzero(wide.least < NEVER)
             limit = np.full(len(firsts), int(NEVER) - 1)
-            labels = wide.search.within(firsts, limit, every=True)
+            search = OddSearch(places, wide.search.to_go, Clock())
+            labels = search.within(firsts, limit, every=True)
             columns = [column_at(places, labels, row) for row in range(len(labels.first))]
             rows = sorted(range(len(columns)), key=lambda n: in_order(case, plane, columns[n]))
             true = build_profile(case, plane, Clock(), [columns[n] for n in rows])

@@ -20,7 +20,7 @@ from solver.result import PROVEN, Result
 from strategies_odd import random_case_odd
 
 Document = dict[str, Any]
-AFTER = (0, 1, 2, 3, 5, 8, 13, 22, 38, 80)
+AFTER = (0, 1, 2, 3, 5, 8, 13, 22, 38, 80, 400)
 
 
 class Counted(Clock):
