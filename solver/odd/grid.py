@@ -75,5 +75,6 @@ class OddGrid:
         self.regular = bool(self.known.all() and (self.step == self.step[0]).all()
                             and (np.diff(self.step[0]) == 1).all())
         self.first_place: Ticks = np.searchsorted(self.at, self.firsts)
-        few = np.int16 if len(self.u) < np.iinfo(np.int16).max // 2 else np.int32
-        self.before = np.searchsorted(self.u, self.at).astype(few)
+        few = len(self.u) < np.iinfo(np.int16).max // 2
+        before = np.searchsorted(self.u, self.at)
+        self.before: Ticks = before.astype(np.int16 if few else np.int32)
