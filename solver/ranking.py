@@ -21,7 +21,8 @@ from solver.clock import Clock
 from solver.columns import column_of, layout_from
 from solver.enumerate import MOST_COMBINATIONS, Enumeration, combinations
 from solver.layout import Layout
-from solver.odd.search import TooHardError, few_stand
+from solver.odd.effort import few_stand
+from solver.odd.search import TooHardError
 from solver.odd.wide import WideProfile
 from solver.profile import Profile
 from solver.result import Judged, Ranked

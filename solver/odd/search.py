@@ -14,7 +14,6 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.case import Case
 from solver.clock import Clock
 from solver.odd.bounds import ROWS_AT_ONCE, ToGo
 from solver.odd.labels import (
@@ -34,15 +33,6 @@ from solver.runs import Column
 from solver.starts import Ticks
 
 MOST_LABELS = 100_000
-
-FEW = 30
-"""So few penetrations on the only plane of a roof the direct model sees through quickly, however
-long the eave. Then the search is not worth more than so many labels for each, and the direct model
-takes over."""
-
-EFFORT = 400, 4_000, 12
-"""Labels for each penetration; and so many more for each beyond so many."""
-
 
 class TooHardError(Exception):
     """There are too many near-best choices to look at."""
@@ -321,14 +311,3 @@ class OddSearch:
             np.minimum(labels.clear2, clearance2(own, centre2)), near,
             np.concatenate([labels.odds, spots], axis=1),
         )
-
-
-def few_stand(case: Case) -> bool:
-    """Whether the direct model sees through a roof as quickly as the search does, by itself."""
-    return len(case.planes) == 1 and len(case.penetrations) <= FEW
-
-
-def worth(case: Case) -> int | None:
-    """How many labels a search may grow before the direct model is the better way; None: any."""
-    count, (each, more, beyond) = len(case.penetrations), EFFORT
-    return each * count + more * max(0, count - beyond) if few_stand(case) else None

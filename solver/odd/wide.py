@@ -17,10 +17,11 @@ from solver.case import Case, Plane
 from solver.choices import in_order, plain_columns
 from solver.clock import Clock
 from solver.odd.bounds import ToGo
+from solver.odd.effort import worth
 from solver.odd.fronts import best_by_counts, best_of, without_clashes
 from solver.odd.labels import Labels, column_at
 from solver.odd.places import Places
-from solver.odd.search import OddSearch, TooHardError, worth
+from solver.odd.search import OddSearch, TooHardError
 from solver.odd.words import NEVER
 from solver.phase import Grids
 from solver.profile import Profile, build_profile
