@@ -144,13 +144,13 @@ _TOGETHER = 100_000
 def _groups(model: cp_model.CpModel, levels: Sequence[Expr], todo: list[int]) -> list[list[int]]:
     """Numbers of levels to minimize at a time; the first level always stands alone."""
     groups: list[list[int]] = []
-    size = _TOGETHER
+    size = _TOGETHER + 1
     for i in todo:
         least, most = _span(model, levels[i])
         size *= most - least + 1
-        if i <= 1 or size > _TOGETHER:
+        if size > _TOGETHER:
             groups.append([i])
-            size = most - least + 1
+            size = most - least + 1 if i else _TOGETHER + 1  # its bound must be known by itself
         else:
             groups[-1].append(i)
     return groups or [[]]
