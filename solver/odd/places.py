@@ -80,7 +80,6 @@ class Places(OddWords):
         grids = Grids(
             self.case, self.plane, np.where(self.residues == 0, self.cover, self.residues)
         )
-        numbers = np.arange(count)
         self.windows: list[tuple[int, int]] = []
         still = [
             k for k, i in enumerate(self.pens)
@@ -95,7 +94,7 @@ class Places(OddWords):
             taken, _, fine = own_best(self.case, opts[i], table)
             word = self.word(taken)
             low = self._least(pen, opts[i].can_move, table.may_stay, table.stay, word)
-            home = ((self.u[k] - self.residues) // self.cover) * count + numbers
+            home = self._home(self.u[k])
             inside = home >= 0
             there = home[inside]
             window = self._window(pen, opts[i].deltas)
@@ -164,8 +163,7 @@ class Places(OddWords):
         words = np.where(barred > 0, 0, words)
         lacks = 2 * self.case.rules.enough - (room - self.pen_limits[still, 0:1])
         short = np.where(states == 0, np.maximum(lacks, 0), 0)
-        count = len(self.residues)
-        home = ((self.u[still][:, None] - self.residues) // self.cover) * count + np.arange(count)
+        home = self._home(self.u[still][:, None])
         inside = home >= 0
         wholes = (self.exact, self.short, self.barred)
         parts = (words, short, barred)
@@ -174,6 +172,13 @@ class Places(OddWords):
         first = self.u[still][:, None] < np.where(self.residues == 0, self.cover, self.residues)
         for row, part in zip((0, 1, 3), parts, strict=True):
             self.first_exact[row] += np.where(first, part, 0).sum(axis=0)
+
+    def _home(self, u: Ticks) -> Ticks:
+        """The place, by residue, of the full panel that holds what stands at `u`; negative in the
+        first panel. What stands on the far edge belongs to the last panel."""
+        count = len(self.residues)
+        inner = np.minimum(u, self.plane.width - 1)
+        return ((inner - self.residues) // self.cover) * count + np.arange(count)
 
     def _sum_up(self) -> None:
         """Sums over earlier blocks, one block more than there are; None where all is nothing."""
