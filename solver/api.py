@@ -24,11 +24,12 @@ from solver.clock import Clock
 from solver.covers import rank_covers
 from solver.creep import risk_findings
 from solver.document import result_document
-from solver.drawn import can_move, drawn, drawn_directly
+from solver.drawn import drawn, drawn_directly
 from solver.errors import CaseError, DisagreementError
 from solver.findings import case_findings
 from solver.layout import Layout
 from solver.load import case_from_document, load_case
+from solver.moves import can_move
 from solver.odd.search import TooHardError
 from solver.planes import NO_BOUND, full_profiles, plain_profiles
 from solver.profile import Profile

@@ -44,11 +44,6 @@ def nothing_moved(case: Case) -> Case:
     return replace(case, penetrations=still, freeze=Freeze(case.freeze.firsts))
 
 
-def can_move(case: Case) -> bool:
-    """Whether a layout of the case could have anything moved."""
-    return bool(case.freeze.moves) or any(p.reach_low or p.reach_high for p in case.penetrations)
-
-
 def _known(profile: Profile) -> Profile:
     """The choices of a plane that are known so far. The profile itself stays as it is: the list is
     still to be made of it."""

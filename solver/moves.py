@@ -16,6 +16,11 @@ from solver.case import Case, Keepout, Penetration, Plane
 from solver.starts import Ticks
 
 
+def can_move(case: Case) -> bool:
+    """Whether a layout of the case could have anything moved."""
+    return bool(case.freeze.moves) or any(p.reach_low or p.reach_high for p in case.penetrations)
+
+
 @dataclass(frozen=True)
 class Options:
     """The moves open to one penetration before seams are considered.

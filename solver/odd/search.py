@@ -34,6 +34,7 @@ from solver.starts import Ticks
 
 MOST_LABELS = 100_000
 
+
 class TooHardError(Exception):
     """There are too many near-best choices to look at."""
 

@@ -85,10 +85,16 @@ class WideProfile(Profile):
             n for n in np.argsort(self.least, kind="stable")
             if n not in self.exact and self.least[n] < NEVER and n not in wanted
         ]
-        wanted += [int(n) for n in open_[: SETTLED_TOGETHER - len(wanted)]]
+        limit = self.upper
+        # Without links only the best of all first widths counts: those with nothing as good as the
+        # best that is known are left without a choice. `widen` looks at them again.
+        at_once = self.alone and limit.min(initial=NEVER) < NEVER - 1
+        if at_once:
+            limit = np.full_like(limit, limit.min())
+        wanted += [int(n) for n in open_[: None if at_once else SETTLED_TOGETHER - len(wanted)]]
         firsts = np.array(sorted(wanted), dtype=np.int64)
-        labels = search.within(firsts, self.upper[firsts], every=False)
-        found = self._priced(search.best(labels), clock)
+        labels = search.within(firsts, limit[firsts], every=False)
+        found = self._priced(search.best(labels, alone=at_once), clock)
         for n in wanted:
             rows = np.flatnonzero(found.firsts == own.firsts[n])
             self.exact[n] = _part(found, without_clashes(found, best_of(found, rows)))
