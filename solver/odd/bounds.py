@@ -91,16 +91,20 @@ class ToGo:
         if own.line is not None:
             fine &= ~((own.at[places][:, None] < own.line) & (end > own.line))
         words = words + own.odd_word
-        most = words - own.credit_before[places][:, None] - own.credit_behind[behind]
-        far = words - own.move_before[places][:, None] - own.move_behind[behind]
-        far += own.mends.of(places)
 
         def whole(start: Ticks, rest: Ticks) -> Ticks:
-            return np.where(fine & (rest[behind] < NEVER), start + rest[behind], NEVER)
+            onward = rest[behind]
+            return np.where(fine & (onward < NEVER), start + onward, NEVER)
 
+        if not own.windows:  # nothing hangs on more than its panel
+            alone = whole(words, self.far[left])
+            return Onward(alone, alone, alone)
+        far = words - own.move_before[places][:, None] - own.move_behind[behind]
+        far += own.mends.of(places)
         alone = whole(far, self.far[left])
         if not own.curb_windows:
             return Onward(alone, alone, alone)
+        most = words - own.credit_before[places][:, None] - own.credit_behind[behind]
         return Onward(alone, whole(most, self.close[left]), whole(most, self.low_rest[left]))
 
     def until(self, places: Ticks) -> Ticks:

@@ -20,8 +20,8 @@ SOME: Final = 30
 PANELS_EACH: Final = 10
 """Far apart is a plane with so many panels for each penetration."""
 
-LABELS_EACH: Final = 2_000
-"""Labels worth growing for each penetration."""
+LABELS_EACH: Final = 20_000
+"""Labels worth growing, and growing from, for each penetration."""
 
 
 def few_stand(case: Case) -> bool:

@@ -102,7 +102,8 @@ def best_complete(
     set of counts.
 
     Those that stand near something that hangs on more than its panel are all kept, and so are
-    equals that the last ties of the order may tell apart (all, unless `stand_still`).
+    equals that the last ties of the order may tell apart (all, unless `stand_still`): where there
+    are other planes, whatever those are like.
     """
     size = len(labels.first)
     if not size:
@@ -126,7 +127,10 @@ def best_complete(
     rank = np.empty(size, dtype=np.int64)
     rank[np.lexsort([*odds[::-1], labels.first])] = np.arange(size)
     values = np.stack([*late, rank], axis=1)[kept]
-    bounds = np.append(np.flatnonzero(np.diff(group, prepend=-1)), len(kept))
+    heads = np.flatnonzero(np.diff(group, prepend=-1))
+    if alone and len(own.case.planes) == 1:
+        return labels.pick(kept[heads])
+    bounds = np.append(heads, len(kept))
     front = [
         start + row
         for start, end in pairwise(bounds.tolist())

@@ -207,6 +207,13 @@ class Places(OddWords):
         result: Ticks = total[there] - total[here]
         return result
 
+    def uneven_behind(self, firsts: Ticks, places: Ticks, width: Ticks) -> Ticks:
+        """What uneven ends add if the odd panel begun there, of the width of that number, is the
+        last one."""
+        there = places + self.step[self.residue[places], width]
+        behind = self.residue[np.minimum(there, len(self.at) - 1)]
+        return self.uneven_words(self.firsts[firsts], self.lasts[behind])
+
     def _window(self, pen: Penetration, deltas: Ticks) -> tuple[int, int] | None:
         """From where to where seams matter to what hangs on more than the panel it stands in."""
         if pen.kind == "curb":

@@ -42,7 +42,8 @@ class TooHardError(Exception):
 class OddSearch:
     """Searches one plane. `whole` says whether the last search left nothing out for its limit.
 
-    It gives up (TooHardError) once it has grown `effort` labels, None for no such limit.
+    It gives up (TooHardError) once it has grown `effort` labels, those to grow from counted with
+    them; None for no such limit.
     """
 
     def __init__(
@@ -107,7 +108,8 @@ class OddSearch:
             low = self._crowds(labels.pick(go), where[go])[:, None]
             words = np.where(low, onward.low, np.minimum(onward.far, onward.close))
             if left == 1:
-                words += self._uneven_behind(labels.first[go], where[go])
+                every = np.arange(len(own.widths))[None, :]
+                words += own.uneven_behind(labels.first[go][:, None], where[go][:, None], every)
             labels = self._laid(labels.pick(go), where[go], words.argmin(axis=1))
         return [column_at(own, label, row) for label in done for row in range(len(label.first))]
 
@@ -152,7 +154,7 @@ class OddSearch:
                         raise TimeoutError
                     part = slice(start, start + ROWS_AT_ONCE)
                     more = self._grown(labels, rows[part], places[part], left, limit)
-                    self._effort -= len(more.first)
+                    self._effort -= len(rows[part]) + len(more.first)
                     if self._effort < 0:
                         raise TooHardError
                     grown.append(more.pick(may_count_less(own, more, listed)))
@@ -249,28 +251,31 @@ class OddSearch:
     ) -> Labels:
         """Labels with one odd panel more, as far as they can keep within the limit."""
         own = self.places
-        onward = self.to_go.onward(places, left - 1)
+        spots, spot = np.unique(places, return_inverse=True)  # many labels go on from the same
+        onward = self.to_go.onward(spots, left - 1)
         low = self._crowds(labels.pick(rows), places)
         start = np.where(low, labels.close[rows], labels.bound[rows])
         start = start + own.between("exact", labels.place[rows], places)
-        words = np.where(low[:, None], onward.low, np.minimum(onward.far, onward.close))
+        if own.curb_windows:
+            best = np.minimum(onward.far, onward.close)
+            words = np.where(low[:, None], onward.low[spot], best[spot])
+        else:
+            words = onward.far[spot]
         allowed = words < NEVER
-        if left == 1:
-            words += self._uneven_behind(labels.first[rows], places)
-        fine = allowed & (start[:, None] + words <= limit[labels.first[rows]][:, None])
+        most = limit[labels.first[rows]]
+        fine = allowed & (start[:, None] + words <= most[:, None])
         self.whole &= bool((fine | ~allowed).all())
         row, width = np.nonzero(fine)
+        if left == 1:
+            total = start[row] + words[row, width]
+            total += own.uneven_behind(labels.first[rows[row]], places[row], width)
+            kept = total <= most[row]
+            self.whole &= bool(kept.all())
+            row, width = row[kept], width[kept]
         if self._stand_still:
             kept = ~no_better(own, labels.place[rows[row]], places[row], own.widths[width])
             row, width = row[kept], width[kept]
         return self._laid(labels.pick(rows[row]), places[row], width)
-
-    def _uneven_behind(self, firsts: Ticks, places: Ticks) -> Ticks:
-        """What uneven ends add (places, widths) if the odd panel begun there is the last one."""
-        own = self.places
-        residue = own.residue[places]
-        behind = own.residue[np.minimum(places[:, None] + own.step[residue], len(own.at) - 1)]
-        return own.uneven_words(own.firsts[firsts][:, None], own.lasts[behind])
 
     def _crowds(self, labels: Labels, places: Ticks) -> NDArray[np.bool_]:
         """Whether an odd panel at `places` stands at the same curb as the one laid last, or an
