@@ -12,10 +12,12 @@ from cli import (
     check_command,
     compare_command,
     free_command,
+    panels_command,
     place_command,
     risk_command,
     solve_command,
     stubs_command,
+    takeoff_command,
     why_command,
 )
 from cli.failures import INTERRUPTED, WRONG_INPUT, exit_code, tell
@@ -52,6 +54,8 @@ app.command("why", epilog=why_command.EXAMPLES)(why_command.why_command)
 app.command("free", epilog=free_command.EXAMPLES)(free_command.free_command)
 app.command("place", epilog=place_command.EXAMPLES)(place_command.place_command)
 app.command("stubs", epilog=stubs_command.EXAMPLES)(stubs_command.stubs_command)
+app.command("panels", epilog=panels_command.EXAMPLES)(panels_command.panels_command)
+app.command("takeoff", epilog=takeoff_command.EXAMPLES)(takeoff_command.takeoff_command)
 app.command("risk", epilog=risk_command.EXAMPLES)(risk_command.risk_command)
 app.command("compare", epilog=compare_command.EXAMPLES)(compare_command.compare_command)
 app.command("batch", epilog=batch_command.EXAMPLES)(batch_command.batch_command)

@@ -99,6 +99,7 @@ def _told_wrong(first: Sequence[str], name: str) -> bool:
 
 
 def _check(case: Case, plane: Plane, given: Mapping[str, int], wrong: list[str]) -> None:
+    from solver.roof_spans import spans_at
     from solver.units import format_length
 
     def shown(ticks: int) -> str:
@@ -112,6 +113,14 @@ def _check(case: Case, plane: Plane, given: Mapping[str, int], wrong: list[str])
     if "y" in given and not 0 <= given["y"] <= plane.length:
         wrong.append(f"--y {shown(given['y'])}: plane {plane.id} is {shown(plane.length)} up the "
                      "slope")
+    if plane.outline is not None and "y" not in given:
+        wrong.append(f"--y: plane {plane.id} has an outline, so how far it reaches hangs on the "
+                     "height: say how far up the slope the pipe stands")
+    elif plane.outline is not None and not any(
+        low <= given["near"] <= high and low < high for low, high in spans_at(plane, given["y"])
+    ):
+        wrong.append(f"--near {shown(given['near'])}, --y {shown(given['y'])}: plane {plane.id} "
+                     "has no roof there")
     if "base" in given and given["base"] < given["outside"]:
         wrong.append("--base: a flashing is at least as wide as its pipe")
     if given.get("x-tol", 0) < 0:

@@ -25,12 +25,13 @@ from solver.covers import rank_covers
 from solver.creep import risk_findings
 from solver.document import result_document
 from solver.drawn import drawn, drawn_directly
-from solver.errors import CaseError, DisagreementError
+from solver.errors import CaseError, ChoiceError, DisagreementError
 from solver.findings import case_findings
 from solver.layout import Layout
 from solver.load import case_from_document, load_case
 from solver.moves import can_move
 from solver.odd.search import TooHardError
+from solver.pattern import too_bent
 from solver.planes import NO_BOUND, full_profiles, plain_profiles
 from solver.profile import Profile
 from solver.ranking import Listing, make_entry, ranked_list
@@ -83,8 +84,15 @@ def solve(
 
     Raises:
         DisagreementError: an engine and the checker, or two engines, disagree.
+        ChoiceError: the engine asked for does not know what the case allows.
     """
     clock = clock or Clock()
+    if engine != "tables" and too_bent(case):
+        raise ChoiceError(
+            f"{case.file}: the {engine} engine does not know odd panels, play or a line to lay "
+            "from beside outlines, centres, curbs with ribs or a price for sheets: leave out "
+            "--engine"
+        )
     if case.covers:
         with clock.unwatched():
             across = rank_covers(case.covers, clock, top)

@@ -12,11 +12,13 @@ from collections.abc import Iterator
 from math import isqrt
 
 from solver.breach_words import Words, words_of
+from solver.breaches_pieces import Pieces, of_pieces
 from solver.breaches_planes import Broken, of_changes, of_odds, of_plane
 from solver.case import Case, Keepout, Penetration, Plane
+from solver.judged_centres import of_centres
 from solver.laying import Laid
 from solver.layout import Layout
-from solver.result import Breach, JudgedLink, JudgedPenetration, JudgedPlane
+from solver.result import Breach, JudgedCentre, JudgedLink, JudgedPenetration, JudgedPlane
 
 _IN_WORDS = {
     "clear": "is clear",
@@ -32,14 +34,18 @@ def breaches(
     case: Case,
     layout: Layout,
     laid: tuple[Laid, ...],
+    pieces: tuple[Pieces, ...],
     planes: tuple[JudgedPlane, ...],
     links: tuple[JudgedLink, ...],
     misses2: tuple[int, ...],
     penetrations: tuple[JudgedPenetration, ...],
+    ends: tuple[tuple[int, int], ...],
+    centres: tuple[JudgedCentre, ...],
 ) -> tuple[Breach, ...]:
-    """Every rule the layout breaks: planes first, then penetrations, pairs, links.
+    """Every rule the layout breaks: planes first, then penetrations, pairs, links, centres.
 
-    `misses2` says by how much the seams of each link miss what it asks, in half ticks.
+    `misses2` says by how much the seams of each link miss what it asks, in half ticks; `pieces` has
+    those of every plane, `ends` where the roof ends beside every penetration (ticks).
     """
     words = words_of(case)
     found: list[Breach] = []
@@ -56,15 +62,16 @@ def breaches(
         changes = [(c.stretch, c.ticks) for c in layout.changes if c.plane == i and c.ticks]
         broken = [
             *of_plane(case, words, plane, judged, first),
+            *(of_pieces(case, words, plane, laid[i], pieces[i]) if pieces[i] else ()),
             *of_odds(case, words, plane, laid[i], odds),
             *of_changes(case, plane, laid[i], changes),
         ]
         found += (Breach(code, (plane.id,), says) for code, says in broken)
     on = {plane.id: plane for plane in case.planes}
-    for pen, stands in zip(case.penetrations, penetrations, strict=True):
+    for pen, stands, beside in zip(case.penetrations, penetrations, ends, strict=True):
         found += (
             Breach(code, (pen.id,), says)
-            for code, says in _of_penetration(case, words, pen, on[pen.plane], stands)
+            for code, says in _of_penetration(case, words, pen, on[pen.plane], stands, beside)
         )
     for plane in case.planes:
         found += _of_pairs(case, words, plane, penetrations)
@@ -75,11 +82,17 @@ def breaches(
                 f"within {words.down(2 * case.rules.meet_tol)}, but miss by {words.up(miss2)}."
             )
             found.append(Breach("must-link", link.planes, says))
+    found += of_centres(case, words, centres)
     return tuple(found)
 
 
 def _of_penetration(
-    case: Case, words: Words, pen: Penetration, plane: Plane, stands: JudgedPenetration
+    case: Case,
+    words: Words,
+    pen: Penetration,
+    plane: Plane,
+    stands: JudgedPenetration,
+    ends: tuple[int, int],
 ) -> Iterator[Broken]:
     if stands.moved:
         if stays := _why_it_stays(case, pen):
@@ -87,7 +100,7 @@ def _of_penetration(
         else:
             yield from _of_distance(case, words, pen, plane, stands.moved)
         if pen.kind == "pipe":
-            yield from _of_new_place(case, words, pen, plane, stands)
+            yield from _of_new_place(case, words, pen, plane, stands, ends)
     agreed = dict(case.freeze.moves).get(pen.id, stands.moved)
     if agreed != stands.moved:
         yield "frozen", (
@@ -96,6 +109,15 @@ def _of_penetration(
         )
     if stands.state in pen.forbid:
         yield "forbidden", f"{pen.id} {_IN_WORDS[stands.state]}, which the case forbids for it."
+    if pen.must_land and stands.landed is not None and not all(stands.landed):
+        low, high = stands.landed
+        where = "at either wall" if low == high else (
+            f"at its wall at {words.place((2 * pen.x + (pen.across if low else -pen.across)) // 2)}"
+        )
+        yield "must-land", (
+            f"{pen.id} must have a seam at both of its walls, within "
+            f"{words.down(2 * case.rules.land_tol)}: there is none {where}."
+        )
 
 
 def _why_it_stays(case: Case, pen: Penetration) -> str:
@@ -143,15 +165,21 @@ def _of_distance(
 
 
 def _of_new_place(
-    case: Case, words: Words, pen: Penetration, plane: Plane, stands: JudgedPenetration
+    case: Case,
+    words: Words,
+    pen: Penetration,
+    plane: Plane,
+    stands: JudgedPenetration,
+    ends: tuple[int, int],
 ) -> Iterator[Broken]:
     """What a moved pipe breaks where it comes to stand; the distance to others is `_of_pairs`."""
     x = stands.x
     least2 = pen.outside + 2 * case.rules.edge_gap
-    for end, gap in ((plane.low_end, x), (plane.high_end, plane.width - x)):
+    for end, gap in ((plane.low_end, x - ends[0]), (plane.high_end, ends[1] - x)):
         if 2 * gap < least2:
+            what = end if plane.outline is None else f"end of the roof towards the {end}"
             yield "near-edge", (
-                f"{pen.id} would stand {words.down(2 * gap)} from the {end}, centre to end: a "
+                f"{pen.id} would stand {words.down(2 * gap)} from the {what}, centre to end: a "
                 f"moved pipe keeps at least {words.up(least2)}."
             )
     for keepout in plane.keepouts:

@@ -20,8 +20,12 @@ Broken = tuple[str, str]
 def of_plane(
     case: Case, words: Words, plane: Plane, judged: JudgedPlane, first: int
 ) -> Iterator[Broken]:
-    """What the panels at the ends break."""
-    cover, least = case.panel.cover, case.rules.min_end
+    """What the panels at the ends break.
+
+    On a plane with an outline they are at least a mark wide: all else is asked of their pieces.
+    """
+    cover = case.panel.cover
+    least = case.rules.min_end if plane.outline is None else case.mark
     if plane.width <= cover:
         if first != plane.width:
             own, given = 2 * plane.width, 2 * first

@@ -6,10 +6,11 @@ anywhere in the solver says that the number counts half ticks, so that halves of
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final, Literal
 
+from solver.case_parts import Apart, Centre, Detail, Hole, Outline, Pitch, Price, Sheet
 from solver.units import Units
 
 Lay = Literal["left-to-right", "right-to-left", "from"]
@@ -23,7 +24,8 @@ FORBIDDABLE: Final = ("tight", "crosses", "on-seam", "crowded", "spans")
 
 RATE_NAMES: Final = (
     "tight", "crosses", "on_seam", "seam_cut", "crowded",
-    "move_planned", "move_stubbed", "odd_panel", "play", "uneven", "misaligned",
+    "move_planned", "move_stubbed", "odd_panel", "play", "uneven", "misaligned", "off_centre",
+    "unlanded", "area",
 )
 PLUMBER_RATES: Final = ("move_planned", "move_stubbed")
 
@@ -50,7 +52,10 @@ class Rules:
     are judged by the room that is left after the worst shift. `odd_widths`: the only widths an odd
     panel may have; empty where every whole mark from `odd_min` to a mark less than the cover will
     do. `play`: how much wider or narrower the full panels of a stretch may be laid, in whole
-    `play_mark`s.
+    `play_mark`s. On a plane with an outline no piece of a panel is narrower than `min_piece` at its
+    widest, nor shorter than `min_length`. `land_tol`: how far a seam may be off the wall of a
+    ribbed curb. Only findings use `dead_zone` (no pipe that close above a curb), `split_below`
+    (how far a splice reaches below a pipe) and `setbacks` (kind of edge, distance).
     """
 
     min_end: int
@@ -76,6 +81,12 @@ class Rules:
     odd_widths: tuple[int, ...] = ()
     play: int = 0
     play_mark: int = 0
+    min_piece: int = 0
+    min_length: int = 0
+    land_tol: int = 0
+    dead_zone: int = 0
+    split_below: int = 0
+    setbacks: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +131,9 @@ class Plane:
     """One roof plane: `width` along the eave, `length` up the slope (ticks).
 
     `start` is where the line stands that a plane laid both ways is laid from (ticks from its low
-    end); None for a plane laid from one end to the other.
+    end); None for a plane laid from one end to the other. `outline` is None for a plain rectangle;
+    else `width` and `length` are its extent, and its least x and y are 0. `in_plan`: the case gives
+    y in plan (here everything is on the slope).
     """
 
     id: str
@@ -131,17 +144,25 @@ class Plane:
     high_end: str
     keepouts: tuple[Keepout, ...]
     start: int | None = None
+    outline: Outline | None = None
+    holes: tuple[Hole, ...] = ()
+    pitch: Pitch | None = None
+    in_plan: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """Two planes whose seams should meet (or stand half a cover apart, if `stagger`)."""
+    """Two planes whose seams should meet (or stand half a cover apart, if `stagger`).
+
+    `along`: the kind of edge they share, where `offset` follows from their outlines; else empty.
+    """
 
     planes: tuple[str, str]
     how: Literal["mirror", "same"]
     offset: int
     stagger: bool
     must: bool
+    along: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +177,9 @@ class Penetration:
     what it serves ("vent", "drain", …), `headroom` the height free for an offset below the deck.
     `makeable` are the offsets (from, to; ticks) that two equal fittings can make of a stubbed pipe;
     None where the case gives no fittings of its size: then any offset from `min_offset` will do.
+    `detail` is how a curb is built and `must_land` whether a ribbed one must have a seam at both
+    walls. `ends` are where the roof ends beside it, at its own y (ticks, towards the inside where
+    that is no whole tick); None on a plain rectangle, which ends at 0 and at its width.
     """
 
     id: str
@@ -179,6 +203,9 @@ class Penetration:
     use: str | None = None
     headroom: int | None = None
     makeable: tuple[tuple[int, int], ...] | None = None
+    detail: Detail = "flange"
+    must_land: bool = False
+    ends: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +257,7 @@ class Case:
     `covers` holds the whole case once for each cover to be compared, in the order of the file;
     empty where there is only one. `revision` and `date` are shown on sheets. `sources` are the
     files it was read from, which nothing may overwrite. `reach` is that of a pipe that gives none.
+    `prices` are those of the take-off, by name.
     """
 
     file: str
@@ -254,12 +282,32 @@ class Case:
     date: str = ""
     sources: tuple[str, ...] = ()
     reach: int = 0
+    centres: tuple[Centre, ...] = ()
+    apart: tuple[Apart, ...] = ()
+    sheet: Sheet | None = None
+    prices: tuple[tuple[str, Price], ...] = ()
 
     def on(self, plane_id: str) -> tuple[int, ...]:
         """Indices of the penetrations of one plane, in the order of the case."""
         return tuple(i for i, pen in enumerate(self.penetrations) if pen.plane == plane_id)
 
 
+def alone(case: Case, planes: tuple[str, ...]) -> Case:
+    """The case with these planes only, and nothing on them but where the pattern should sit."""
+    return replace(
+        case,
+        planes=tuple(plane for plane in case.planes if plane.id in planes),
+        centres=tuple(centre for centre in case.centres if centre.plane in planes),
+        penetrations=(), links=(), apart=(), gridlines=(), fittings=(), joins=(), covers=(),
+        freeze=Freeze(),
+    )
+
+
 def needed2(pen: Penetration, rules: Rules) -> int:
     """Room a pipe needs to be clear, in half ticks: the larger of base + gap and body + seamer."""
     return max(pen.base + 2 * rules.work_gap, pen.outside + 2 * rules.seamer_gap)
+
+
+def ends_of(plane: Plane, pen: Penetration) -> tuple[int, int]:
+    """Where the roof ends beside a penetration of the plane, at its height of the slope (ticks)."""
+    return (0, plane.width) if pen.ends is None else pen.ends

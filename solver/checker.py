@@ -3,8 +3,9 @@
 It is written a second time, straight from the rules of the trade, so that a slip in the optimizer's
 arithmetic cannot pass unseen: seams are an explicit list here, and nothing is shared with the
 search. Exact integers throughout; a name ending in `2` counts half ticks. `solver.laying` lays the
-panels one by one, `solver.stands` says how a pipe or curb stands among the seams, `solver.breaches`
-which rules a layout breaks.
+panels one by one, `solver.checker_outline` cuts them to the roof, `solver.stands` says how a pipe
+or curb stands among the seams, `solver.breaches` which rules a layout breaks,
+`solver.checker_counts` what it costs.
 """
 
 from __future__ import annotations
@@ -15,25 +16,23 @@ from itertools import zip_longest
 from solver.breach_words import words_of
 from solver.breaches import breaches
 from solver.case import Case, Plane
-from solver.checker_order import altered, order_names, order_of
+from solver.checker_counts import cost_of, counts_of
+from solver.checker_order import order_names, order_of
+from solver.checker_outline import Piece, ends_beside, pieces_of
 from solver.errors import ChoiceError, DisagreementError
+from solver.judged_centres import judge_centres
 from solver.laying import Laid, lay, miss2, no_meaning, strays2
 from solver.layout import Layout
 from solver.result import (
     COUNT_NAMES,
-    Cost,
     Judged,
     JudgedLink,
     JudgedOdd,
-    JudgedPenetration,
     JudgedPlane,
     JudgedStretch,
 )
-from solver.stands import grid_of, judge_penetration
-from solver.units import TICKS_PER_INCH, TICKS_PER_MM
-
-_UNEVEN_UNIT = {"in": TICKS_PER_INCH, "mm": 25 * TICKS_PER_MM}
-_RATE_OF_STATE = {"tight": "tight", "crosses": "crosses", "on-seam": "on_seam"}
+from solver.stands import judge_penetration
+from solver.stands_grid import grid_of
 
 
 def judge(case: Case, layout: Layout) -> Judged:
@@ -42,12 +41,16 @@ def judge(case: Case, layout: Layout) -> Judged:
     Raises:
         ChoiceError: the decisions cannot be judged at all (wrong number of them, a first width
             that leaves no seam on a plane wider than one panel, an odd panel or a stretch that the
-            plane does not have, a width of nothing, a moved centre off its plane).
+            plane does not have, a width of nothing, a centre off its plane).
     """
     _refuse_what_has_no_meaning(case, layout)
+    ends = _ends_in_reach(case, layout)
     laid = tuple(
         lay(case, plane, layout.firsts[i], dict(_odds(layout, i)), dict(_changes(layout, i)))
         for i, plane in enumerate(case.planes)
+    )
+    pieces = tuple(
+        _pieces(plane, own) for plane, own in zip(case.planes, laid, strict=True)
     )
     planes = tuple(
         _judge_plane(case, plane, laid[i], dict(_odds(layout, i)), dict(_changes(layout, i)))
@@ -58,8 +61,8 @@ def judge(case: Case, layout: Layout) -> Judged:
         for plane, judged in zip(case.planes, planes, strict=True)
     }
     penetrations = tuple(
-        judge_penetration(case, pen, move, grids[pen.plane])
-        for pen, move in zip(case.penetrations, layout.moves, strict=True)
+        judge_penetration(case, pen, move, grids[pen.plane], beside)
+        for pen, move, beside in zip(case.penetrations, layout.moves, ends, strict=True)
     )
     of_plane = {plane.id: own for plane, own in zip(case.planes, laid, strict=True)}
     pairs = [(of_plane[link.planes[0]], of_plane[link.planes[1]]) for link in case.links]
@@ -73,8 +76,9 @@ def judge(case: Case, layout: Layout) -> Judged:
         )
         for link, pair, missed2 in zip(case.links, pairs, misses2, strict=True)
     )
-    counts = _counts(case, planes, links, penetrations)
-    cost = _cost(case, layout, counts, penetrations)
+    centres = judge_centres(case, laid)
+    counts = counts_of(case, laid, pieces, planes, links, centres, penetrations)
+    cost = cost_of(case, layout, counts, penetrations)
     judged = Judged(
         layout=layout,
         cost=cost,
@@ -83,9 +87,19 @@ def judge(case: Case, layout: Layout) -> Judged:
         planes=planes,
         links=links,
         penetrations=penetrations,
-        breaks=breaches(case, layout, laid, planes, links, misses2, penetrations),
+        breaks=breaches(
+            case, layout, laid, pieces, planes, links, misses2, penetrations, ends, centres
+        ),
+        centres=centres,
     )
     return replace(judged, order=order_of(case, judged))
+
+
+def _pieces(plane: Plane, laid: Laid) -> tuple[tuple[Piece, ...], ...]:
+    """The pieces of every panel in increasing x; none on a plain rectangle."""
+    if plane.outline is None:
+        return ()
+    return pieces_of(plane, [(panel.low, panel.high) for panel in laid.panels])
 
 
 def _odds(layout: Layout, plane: int) -> list[tuple[int, int]]:
@@ -121,16 +135,35 @@ def _refuse_what_has_no_meaning(case: Case, layout: Layout) -> None:
     for i, plane in enumerate(case.planes):
         first, odds, changes = layout.firsts[i], _odds(layout, i), _changes(layout, i)
         wrong += no_meaning(case, plane, first, odds, changes)
-    width = {plane.id: plane.width for plane in case.planes}
+    if wrong:
+        raise ChoiceError(" ".join(wrong))
+
+
+def _ends_in_reach(case: Case, layout: Layout) -> tuple[tuple[int, int], ...]:
+    """Where the roof ends on either side of every penetration, which stays between them (ticks)."""
     shown = words_of(case).near
+    planes = {plane.id: plane for plane in case.planes}
+    wrong, ends = [], []
     for pen, move in zip(case.penetrations, layout.moves, strict=True):
-        if move and not 0 <= pen.x + move <= width[pen.plane]:
+        plane = planes[pen.plane]
+        beside = ends_beside(plane, pen.x, pen.y)
+        if beside is None:
+            wrong.append(
+                f"{pen.id} stands off plane {pen.plane}, at x {shown(pen.x)} and y {shown(pen.y)}: "
+                "a penetration is on its plane and in none of its holes."
+            )
+            continue
+        ends.append(beside)
+        low, high = (shown(end) if end else "0" for end in beside)
+        if move and not beside[0] <= pen.x + move <= beside[1]:
+            there = f" at the height of {pen.id}" if plane.outline is not None else ""
             wrong.append(
                 f"A move of {shown(move)} takes {pen.id} off plane {pen.plane}, to "
-                f"{shown(pen.x + move)}: the plane runs from 0 to {shown(width[pen.plane])}."
+                f"{shown(pen.x + move)}: the plane runs from {low} to {high}{there}."
             )
     if wrong:
         raise ChoiceError(" ".join(wrong))
+    return tuple(ends)
 
 
 def _judge_plane(
@@ -166,56 +199,6 @@ def _stretches(
         )
         for stretch in sorted(numbers, key=lambda number: (number < 0, abs(number)))
         if stretch
-    )
-
-
-def _counts(
-    case: Case,
-    planes: tuple[JudgedPlane, ...],
-    links: tuple[JudgedLink, ...],
-    penetrations: tuple[JudgedPenetration, ...],
-) -> tuple[int, ...]:
-    states = [pen.state for pen in penetrations]
-    unit = _UNEVEN_UNIT[case.units]
-    uneven = sum(
-        max(0, abs(plane.first - plane.last) - case.rules.uneven_free) // unit for plane in planes
-    )
-    of = {
-        "on-seam": states.count("on-seam"),
-        "seams_cut": sum(pen.seams_cut for pen in penetrations),
-        "crosses": states.count("crosses"),
-        "tight": states.count("tight"),
-        "crowded": states.count("crowded"),
-        "moved": sum(1 for pen in penetrations if pen.moved),
-        "links_missed": sum(1 for link in links if not link.meet),
-        "odd_panels": sum(len(plane.odd) for plane in planes),
-        "uneven": uneven,
-    }
-    return tuple(of[name] for name in COUNT_NAMES)
-
-
-def _cost(
-    case: Case,
-    layout: Layout,
-    counts: tuple[int, ...],
-    penetrations: tuple[JudgedPenetration, ...],
-) -> Cost:
-    """Whole cents: every rate is rounded before it is multiplied by how often it occurs."""
-    cents = case.rates.cents
-    count = dict(zip(COUNT_NAMES, counts, strict=True))
-    flashing = sum(count[state] * cents(rate) for state, rate in _RATE_OF_STATE.items())
-    flashing += count["seams_cut"] * cents("seam_cut") + count["crowded"] * cents("crowded")
-    moves = 0
-    for pen, judged in zip(case.penetrations, penetrations, strict=True):
-        # Moving what cannot move has no rate; it is a breach instead.
-        if judged.moved and pen.kind == "pipe" and pen.status != "fixed":
-            moves += cents("move_planned" if pen.status == "planned" else "move_stubbed")
-    return Cost(
-        flashing=flashing,
-        moves=moves,
-        odd_panels=count["odd_panels"] * cents("odd_panel"),
-        look=count["uneven"] * cents("uneven") + count["links_missed"] * cents("misaligned"),
-        play=altered(layout) * cents("play"),
     )
 
 

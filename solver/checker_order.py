@@ -11,6 +11,8 @@ from typing import Final
 from solver.case import Case, Plane
 from solver.layout import Layout
 from solver.result import COUNT_NAMES, Judged, JudgedPenetration, JudgedPlane
+from solver.stands_curbs import apart2
+from solver.stands_grid import grid_of
 
 HEAD_NAMES: Final = (
     "total", *COUNT_NAMES, "stretches altered", "shortfall", "distance", "narrowest end, negative",
@@ -63,7 +65,7 @@ def _head(case: Case, judged: Judged) -> tuple[int, ...]:
         judged.cost.total,
         *judged.counts,
         altered(layout),
-        sum(_shortfall2(case, pen) for pen in judged.penetrations),
+        _shortfalls2(case, judged),
         sum(abs(move) for move in layout.moves),
         -min(ends, default=0),
         -sum(odd.width for plane in judged.planes for odd in plane.odd),
@@ -71,6 +73,21 @@ def _head(case: Case, judged: Judged) -> tuple[int, ...]:
         starts2,
         sum(abs(change.ticks) for change in layout.changes),
     )
+
+
+def _shortfalls2(case: Case, judged: Judged) -> int:
+    """What all penetrations fall short by: a close curb by how far seams are from its walls."""
+    total2 = 0
+    planes = {
+        plane.id: (plane, own) for plane, own in zip(case.planes, judged.planes, strict=True)
+    }
+    for pen, stands in zip(case.penetrations, judged.penetrations, strict=True):
+        if pen.kind == "curb" and pen.detail == "close":
+            plane, own = planes[pen.plane]
+            total2 += apart2(case, pen, stands.moved, grid_of(case, plane, own.seams))
+        else:
+            total2 += _shortfall2(case, stands)
+    return total2
 
 
 def _shortfall2(case: Case, pen: JudgedPenetration) -> int:

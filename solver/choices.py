@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import accumulate
 
 from solver.case import Case, Plane
+from solver.outline import legal_panels
 from solver.runs import Column
-from solver.starts import legal_firsts, whole_marks
+from solver.starts import least_end, legal_firsts, whole_marks
 
 MOST_COLUMNS = 4_000
 """So many choices of one plane are looked at one by one, no more."""
@@ -65,7 +67,8 @@ def plain_columns(case: Case, plane: Plane) -> list[Column]:
     if plane.lay != "from" or plane.width <= case.panel.cover:
         return [Column(int(first)) for first in legal_firsts(case, plane)]
     widths = panels_of(case, plane, Column(0))
-    return [] if widths is None else [Column(widths[0])]
+    column = None if widths is None else Column(widths[0])
+    return [column] if column is not None and is_legal(case, plane, column) else []
 
 
 def every_column(case: Case, plane: Plane, most: int = MOST_COLUMNS) -> list[Column]:
@@ -78,10 +81,11 @@ def every_column(case: Case, plane: Plane, most: int = MOST_COLUMNS) -> list[Col
     if plane.width <= cover:
         return [Column(plane.width)]
     found: list[Column] = []
-    for column in _columns(case, plane, most):
-        found.append(column)
-        if len(found) > most:
+    for tried, column in enumerate(_columns(case, plane, most), 1):
+        if tried > most:
             raise TooManyChoicesError
+        if plane.outline is None or is_legal(case, plane, column):
+            found.append(column)
     found.sort(key=lambda column: in_order(case, plane, column))
     return found
 
@@ -107,21 +111,22 @@ def _columns(case: Case, plane: Plane, most: int) -> Iterator[Column]:
     steps = [STEPS_PER_COLUMN * most]
     if plane.lay == "from":
         assert plane.start is not None
-        for low in _runs(case, plane.start, slots, most, steps):
-            for high in _runs(case, plane.width - plane.start, slots - len(low.odds), most, steps):
+        for low in _runs(case, plane, plane.start, slots, most, steps):
+            rest = plane.width - plane.start
+            for high in _runs(case, plane, rest, slots - len(low.odds), most, steps):
                 down = tuple((-n, w) for n, w in low.odds)
                 odds = tuple(sorted(down + high.odds))
                 changes = tuple(sorted(tuple((-s, c) for s, c in low.changes) + high.changes))
                 yield Column(plane.start - sum(low.widths), odds, changes)
         return
-    for first in whole_marks(case, case.rules.min_end):
-        for run in _runs(case, plane.width - int(first), slots, most, steps):
+    for first in whole_marks(case, least_end(case, plane)):
+        for run in _runs(case, plane, plane.width - int(first), slots, most, steps):
             odds = tuple((n + 1, w) for n, w in run.odds)
             yield Column(int(first), odds, run.changes)
 
 
 def _runs(
-    case: Case, length: int, slots: int, most: int, steps: list[int]
+    case: Case, plane: Plane, length: int, slots: int, most: int, steps: list[int]
 ) -> Iterator[_Run]:
     """Every way to lay panels from a seam over `length` ticks to an end of the plane.
 
@@ -129,7 +134,7 @@ def _runs(
     """
     if length <= 0:
         return
-    cover, least, again = case.panel.cover, case.rules.min_end, case.rules.remeasure
+    cover, least, again = case.panel.cover, least_end(case, plane), case.rules.remeasure
     odd, modules = odd_widths(case), changes_of_module(case)
     # (what is left, widths, odd panels, changes, change of the stretch under way or None)
     stack: list[tuple[int, tuple[int, ...], tuple[tuple[int, int], ...],
@@ -159,7 +164,8 @@ def _runs(
 
 
 def panels_of(case: Case, plane: Plane, column: Column) -> tuple[int, ...] | None:
-    """Widths of all panels but the last, from the starting end; None if an end would be illegal.
+    """Widths of all panels but the last, from the starting end; None if an end would be illegal
+    by its width alone.
 
     On a plane laid both ways they run from the low end, and the column's first width is not read.
     """
@@ -168,21 +174,22 @@ def panels_of(case: Case, plane: Plane, column: Column) -> tuple[int, ...] | Non
     odds, changes = dict(column.odds), dict(column.changes)
     if plane.lay == "from":
         assert plane.start is not None
-        low = _lay(case, plane.start, {-n: w for n, w in odds.items()},
+        low = _lay(case, plane, plane.start, {-n: w for n, w in odds.items()},
                    {-s: c for s, c in changes.items()})
-        high = _lay(case, plane.width - plane.start, odds, changes)
+        high = _lay(case, plane, plane.width - plane.start, odds, changes)
         if low is None or high is None:
             return None
         first = plane.start - sum(low)
         return (first, *reversed(low), *high)
-    if not case.rules.min_end <= column.first <= case.panel.cover:
+    if not least_end(case, plane) <= column.first <= case.panel.cover:
         return None
-    run = _lay(case, plane.width - column.first, {n - 1: w for n, w in odds.items()}, changes)
+    rest = plane.width - column.first
+    run = _lay(case, plane, rest, {n - 1: w for n, w in odds.items()}, changes)
     return None if run is None else (column.first, *run)
 
 
 def _lay(
-    case: Case, length: int, odds: dict[int, int], changes: dict[int, int]
+    case: Case, plane: Plane, length: int, odds: dict[int, int], changes: dict[int, int]
 ) -> tuple[int, ...] | None:
     """Panels from a seam over `length` ticks; None unless all that is odd comes in between."""
     widths: list[int] = []
@@ -203,11 +210,15 @@ def _lay(
     whole = all(0 < n <= len(widths) for n in odds if n > 0) and all(
         s in used for s in changes if s > 0
     )
-    return tuple(widths) if whole and left >= case.rules.min_end else None
+    return tuple(widths) if whole and left >= least_end(case, plane) else None
 
 
 def is_legal(case: Case, plane: Plane, column: Column) -> bool:
-    """Whether a column's ends are wide enough and all that is odd stands between them."""
+    """Whether a column's ends, on a plane with an outline all its pieces, are wide and long enough,
+    and all that is odd stands between the ends."""
+    if plane.outline is not None and plane.width > case.panel.cover:
+        widths = panels_of(case, plane, column)
+        return widths is not None and legal_panels(case, plane, _edges(plane, widths))
     if plane.lay == "from" or column.changes or plane.width <= case.panel.cover:
         return panels_of(case, plane, column) is not None
     least, cover = case.rules.min_end, case.panel.cover
@@ -220,3 +231,9 @@ def is_legal(case: Case, plane: Plane, column: Column) -> bool:
         if at >= plane.width:
             return False
     return (plane.width - at - 1) % cover + 1 >= least
+
+
+def _edges(plane: Plane, widths: tuple[int, ...]) -> list[int]:
+    """The ends of the plane and the seams between, as increasing x (ticks)."""
+    at = [0, *accumulate(widths), plane.width]
+    return [plane.width - x for x in reversed(at)] if plane.lay == "right-to-left" else at

@@ -20,6 +20,7 @@ from solver.compared import (
     Spot,
     StateChange,
 )
+from solver.document import ONLY_IF_GIVEN
 from solver.errors import CaseError, Problem
 from solver.landmarks import says_a_side
 from solver.result import COUNT_NAMES
@@ -35,7 +36,7 @@ from solver.result_file import (
 )
 from solver.units import Units
 
-COST_PARTS: Final = ("total", "flashing", "moves", "odd_panels", "play", "look")
+COST_PARTS: Final = ("total", "flashing", "moves", "odd_panels", "play", "look", "stock")
 
 
 def compare_results(
@@ -72,8 +73,8 @@ def compare_results(
             {part: cents(getattr(other.cost, part)) for part in COST_PARTS},
         )),
         counts=tuple(_figures(
-            {name: one.counts[name] for name in COUNT_NAMES},
-            {name: other.counts[name] for name in COUNT_NAMES},
+            {name: one.counts.get(name, 0) for name in COUNT_NAMES},
+            {name: other.counts.get(name, 0) for name in COUNT_NAMES},
         )),
         rates=tuple(_rates(old, new)),
         totals=(cents(one.cost.total), cents(other.cost.total)),
@@ -219,7 +220,8 @@ def _figures(old: dict[str, int], new: dict[str, int]) -> list[Figure]:
 def _rates(old: ResultFile, new: ResultFile) -> list[RateChange]:
     found = []
     for name in _union(list(old.rates.used), list(new.rates.used)):
-        if name in LATER_RATES and any(name not in one.rates.used for one in (old, new)):
+        later = name in LATER_RATES - ONLY_IF_GIVEN
+        if later and any(name not in one.rates.used for one in (old, new)):
             continue  # one of the two was written when there was no such rate
         values = [_rate(result.rates.used.get(name)) for result in (old, new)]
         guess = [name in result.rates.default for result in (old, new)]

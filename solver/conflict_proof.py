@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
-from solver.case import Case, Freeze
+from solver.case import Case, alone
 from solver.checker import judge
 from solver.conflict_result import Relief, Starts
 from solver.conflict_world import must_links, without
@@ -22,7 +22,9 @@ MOST_JUDGED: Final = 60_000
 MOST_PAIRS: Final = 3_000
 """So many layouts are judged for one report, and so many pairs of linked planes for one group;
 beyond, a group is judged in part, and that is said."""
-_BAD_START: Final = {"end-rule", "whole-mark", "one-panel"}
+_BAD_START: Final = {
+    "end-rule", "piece-narrow", "piece-short", "whole-mark", "one-panel", "must-centre",
+}
 
 
 @dataclass(frozen=True)
@@ -163,11 +165,9 @@ class Prover:
 def _only(case: Case, planes: tuple[int, ...], pens: tuple[int, ...]) -> Case:
     """Some planes, some penetrations and the must links between these planes, nothing else."""
     return replace(
-        case,
-        planes=tuple(case.planes[i] for i in planes),
+        alone(case, tuple(case.planes[i].id for i in planes)),
         penetrations=tuple(case.penetrations[p] for p in pens),
         links=tuple(link for _, _, link in must_links(case, planes)),
-        gridlines=(), fittings=(), joins=(), covers=(), freeze=Freeze(),
     )
 
 

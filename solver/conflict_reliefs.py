@@ -13,7 +13,8 @@ _FEW_THINGS: Final = 8
 
 
 def things_of(case: Case, planes: tuple[int, ...]) -> tuple[Thing, ...]:
-    """What may take part on these planes: end rule, end lap, must links, agreed first widths."""
+    """What may take part on these planes: end rule, end lap, must links, centres that must be hit,
+    agreed first widths."""
     ids = {case.planes[i].id for i in planes}
     found = []
     if case.rules.min_end > 0:
@@ -24,6 +25,11 @@ def things_of(case: Case, planes: tuple[int, ...]) -> tuple[Thing, ...]:
         Thing("link", link.planes, place)
         for place, link in enumerate(case.links)
         if link.must and set(link.planes) <= ids
+    ]
+    found += [
+        Thing("centre", (centre.plane,), place)
+        for place, centre in enumerate(case.centres)
+        if centre.must and centre.plane in ids
     ]
     found += [Thing("agreed", (name,)) for name, _ in case.freeze.firsts if name in ids]
     return tuple(found)

@@ -15,15 +15,17 @@ from solver.result import Finding
 Run = tuple[int, int]
 Starts = tuple[tuple[str, int], ...]
 """First widths by plane id."""
-ThingKind = Literal["end-rule", "end-lap", "link", "agreed"]
+ThingKind = Literal["end-rule", "end-lap", "link", "centre", "agreed"]
 
 
 @dataclass(frozen=True, slots=True)
 class Thing:
     """Something of the case, other than a penetration, that can take part in a conflict.
 
-    "end-rule": the least width of end panels; "end-lap"; "link": a must link, `about` its planes
-    and `place` its index among the case's links; "agreed": the agreed first width of plane `about`.
+    "end-rule": the least width of end panels, and of pieces of panels; "end-lap"; "link": a must
+    link, `about` its planes and `place` its index among the case's links; "centre": one that must
+    be hit on plane `about`, `place` its index among the case's; "agreed": the agreed first width of
+    plane `about`.
     """
 
     kind: ThingKind

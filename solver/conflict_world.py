@@ -15,8 +15,9 @@ from numpy.typing import NDArray
 from solver.assemble import meeting
 from solver.case import Case, Freeze, Link
 from solver.conflict_result import Run, Thing
-from solver.phase import CLEAR, CURB_CLEAR, Grids, curb_table, pipe_states, room2
-from solver.profile import build_profile
+from solver.curb_phase import CURB_CLEAR, curb_table
+from solver.phase import CLEAR, Grids, pipe_states, room2
+from solver.profile import Profile, build_profile
 from solver.starts import Ticks
 
 
@@ -35,16 +36,21 @@ def settled(case: Case) -> Case:
 def without(case: Case, things: tuple[Thing, ...]) -> Case:
     """The case with these things taken away."""
     links, firsts, rules = list(case.links), case.freeze.firsts, case.rules
+    centres = list(case.centres)
     for thing in things:
         if thing.kind == "end-rule":
-            rules = replace(rules, min_end=0)
+            rules = replace(rules, min_end=0, min_piece=0, min_length=0)
         elif thing.kind == "end-lap":
             rules = replace(rules, end_lap=0)
         elif thing.kind == "link":
             links[thing.place] = replace(links[thing.place], must=False)
+        elif thing.kind == "centre":
+            centres[thing.place] = replace(centres[thing.place], must=False)
         else:
             firsts = tuple(pair for pair in firsts if pair[0] not in thing.about)
-    return replace(case, links=tuple(links), rules=rules, freeze=Freeze(firsts))
+    return replace(
+        case, links=tuple(links), centres=tuple(centres), rules=rules, freeze=Freeze(firsts)
+    )
 
 
 def must_links(case: Case, planes: tuple[int, ...]) -> list[tuple[int, int, Link]]:
@@ -92,7 +98,7 @@ class World:
         self.case, self.planes, self.pens = case, planes, pens
         bare = replace(case, penetrations=(), freeze=Freeze())
         profiles = {i: build_profile(bare, case.planes[i]) for i in planes}
-        kept = {i: self._kept(i, profiles[i].firsts) for i in planes}
+        kept = {i: self._kept(i, profiles[i]) for i in planes}
         self.firsts: dict[int, Ticks] = {i: profiles[i].firsts[kept[i]] for i in planes}
         tables: dict[tuple[int, int], NDArray[np.bool_]] = {}
         for a, b, link in must_links(case, planes):
@@ -116,11 +122,11 @@ class World:
                     self.flags[p] = _clear(case, grids, p)
         self.clear = {p: to_mask(flags) for p, flags in self.flags.items()}
 
-    def _kept(self, i: int, firsts: Ticks) -> NDArray[np.int64]:
-        """Places of the first widths that an agreed one leaves."""
+    def _kept(self, i: int, profile: Profile) -> NDArray[np.int64]:
+        """Places of the first widths that an agreed one, and centres that must be hit, leave."""
         agreed = dict(self.case.freeze.firsts).get(self.case.planes[i].id)
-        flags = np.ones(len(firsts), dtype=bool) if agreed is None else firsts == agreed
-        return np.flatnonzero(flags)
+        fine = profile.allowed if agreed is None else profile.allowed & (profile.firsts == agreed)
+        return np.flatnonzero(fine)
 
     def met(self, i: int, j: int) -> bool:
         """Whether a must link joins two planes."""

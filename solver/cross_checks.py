@@ -10,7 +10,8 @@ from typing import Final
 
 from solver import resolve
 from solver.case import RATE_NAMES, Panel
-from solver.entries import HeadEntry, KeepoutEntry, PipeEntry, PlaneEntry
+from solver.entries import HeadEntry, PipeEntry
+from solver.entries_outline import KeepoutEntry, PlaneEntry
 from solver.entry_values import MOST_PANELS
 from solver.load_report import Element, Report, length_said, listed, nearest, printable, shown
 from solver.read_tables import Read
@@ -195,17 +196,22 @@ def check_on_plane(
     units: Units,
     report: Report,
     inner: str = "",
+    x_key: str = "x",
 ) -> None:
     """Note that a point (ticks; `y` may not matter) is off its plane.
 
-    `inner` is the table inside the element, if any, in which its x and y are written.
+    `inner` is the table inside the element, if any, in which its x and y are written; `x_key` what
+    its x is called.
     """
     for key, value, most, name in (
-        ("x", x, plane.width, "width"),
+        (x_key, x, plane.width, "width"),
         ("y", y, plane.length, "length"),
     ):
         if value is not None and not 0 <= value <= most:
             limit = f"{key} goes from 0 to its {name}, {length_said(most, units)}"
+            if key == "y" and plane.in_plan:
+                here = length_said(value, units)
+                limit = f"on the slope this is {here}, and its length there {limit.split(', ')[-1]}"
             want = f"it is off plane {printable(plane.id)}; {limit}"
             if inner:
                 report.add(element, f"{inner}.{key}", want, shown(element.table[inner][key]))

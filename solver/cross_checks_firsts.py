@@ -8,7 +8,8 @@ from functools import partial
 
 from solver import resolve
 from solver.cross_checks import MOST_FIRST_WIDTHS, plane_ids
-from solver.entries import PlaneEntry
+from solver.cross_checks_pieces import Shaped
+from solver.entries_outline import PlaneEntry
 from solver.load_report import Report, length_said, listed, nearest, printable, shown
 from solver.readings import Readings
 from solver.units import Units
@@ -18,7 +19,8 @@ from solver.units import Units
 class _EndRule:
     """What makes a first width legal on one plane at one cover (ticks).
 
-    `bends`: the case allows odd panels or play, so that any last width may come of a first one.
+    `bends`: the case allows odd panels or play, so that any last width may come of a first one. On
+    a plane with an outline (`shaped`) there is no `min_end` here: its pieces decide.
     """
 
     width: int
@@ -27,6 +29,7 @@ class _EndRule:
     mark: int
     bends: bool
     units: Units
+    shaped: Shaped | None = None
 
     def faults(self, first: int) -> Iterator[str]:
         """What is wrong with a first width (ticks); nothing where it is legal."""
@@ -41,7 +44,12 @@ class _EndRule:
             yield f"it is no whole number of marks of {self._say(self.mark)}"
         if first < self.min_end:
             yield f"it is below the min_end of {self._least()}"
-        if self.bends:
+        if self.shaped and not self.shaped.legal([first], self.bends)[0]:
+            yield (
+                "some piece of a panel is then narrower than min_piece, shorter than min_length, "
+                "or, along a rake or a wall, narrower than min_end"
+            )
+        if self.bends or self.shaped:
             return
         last = (self.width - first) % self.cover or self.cover
         if last < self.min_end:
@@ -55,10 +63,15 @@ class _EndRule:
         if self.width <= self.cover:
             return f"{at}{faults}; write that width"
         marks = [*range(self.mark, self.cover, self.mark), self.cover]
-        legal = (width for width in marks if not any(self.faults(width)))
+        if self.shaped:
+            fine = self.shaped.legal(marks, self.bends)
+            legal = iter([width for width, well in zip(marks, fine, strict=True) if well])
+        else:
+            legal = (width for width in marks if not any(self.faults(width)))
         best = min(legal, key=lambda width: (abs(width - first), -width), default=None)
         if best is None:
-            return f"{at}{faults}; no first width at all satisfies the end rule on this plane"
+            rule = "the rules of pieces" if self.shaped else "the end rule"
+            return f"{at}{faults}; no first width at all satisfies {rule} on this plane"
         return f"{at}{faults}; the nearest legal first width is {self._say(best)}"
 
     def _least(self) -> str:
@@ -115,9 +128,21 @@ def _end_rules(readings: Readings, plane: PlaneEntry, units: Units) -> list[_End
     bends = any(
         getattr(rules, key) or readings.rules.misread(key) for key in ("odd_panels", "play")
     )
+    shape = readings.shapes.get(plane.id)
+    if shape is None:
+        return []  # what is wrong with its shape is told already
+    if shape.outline is None:
+        return [
+            _EndRule(
+                plane.width, cover, resolve.rules(rules, cover, units).min_end, mark, bends, units
+            )
+            for cover in panel.cover
+        ]
     return [
         _EndRule(
-            plane.width, cover, resolve.rules(rules, cover, units).min_end, mark, bends, units
+            plane.width, cover, 0, mark, bends, units,
+            Shaped(resolve.plane(plane, shape), cover, resolve.rules(rules, cover, units), mark,
+                   units),
         )
         for cover in panel.cover
-    ]
+    ]  # fmt: skip

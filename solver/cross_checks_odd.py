@@ -7,7 +7,7 @@ from typing import Final
 from solver import resolve
 from solver.case import Rules
 from solver.cross_checks import covers_said
-from solver.entries import PlaneEntry
+from solver.entries_outline import PlaneEntry
 from solver.load_report import Report, length_said, listed
 from solver.read_tables import Read
 from solver.readings import Readings

@@ -7,7 +7,7 @@ from functools import partial
 from typing import Final
 
 from solver.cross_checks import check_on_plane, check_plane_known, check_unique, plane_ids
-from solver.entries import PlaneEntry
+from solver.entries_outline import PlaneEntry
 from solver.entries_sheets import JoinEntry
 from solver.load_report import Element, Report, listed, nearest, printable, shown
 from solver.readings import Readings

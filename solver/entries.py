@@ -6,26 +6,31 @@ one and report the problems of all. Lengths are ticks once read, None where the 
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
-from pydantic import Field
+from pydantic import Field, PlainValidator, WithJsonSchema
 
-from solver.case import Lay, Status
+from solver.case import Status
+from solver.case_parts import Detail
 from solver.defaults import said
-from solver.entries_limits import Entry, MovesEntry, PanelEntry, RatesEntry, RulesEntry
+from solver.entries_limits import Entry, MovesEntry, PanelEntry, RulesEntry
+from solver.entries_outline import CentreEntry, PlaneEntry, one_of
+from solver.entries_rates import RatesEntry
+from solver.entries_sheet import PricesEntry, SheetEntry
 from solver.entries_sheets import FittingsEntry, FreezeEntry, GridlineEntry, JoinEntry
 from solver.entry_texts import Date, Id, MaybeNominal, MaybeText, Revision, Text
 from solver.entry_values import (
     Flag,
     Length,
     MaybeGap,
-    MaybeLength,
     MaybeSize,
     MaybeStates,
     Pair,
     Size,
 )
 from solver.units import Units
+
+ALONG: Final = ("ridge", "hip", "valley")
 
 
 class HeadEntry(Entry):
@@ -53,51 +58,12 @@ class HeadEntry(Entry):
     date: Date = Field(default="", description="The date that sheets show. Default: none.")
 
 
-class KeepoutEntry(Entry):
-    """Where no moved pipe may stand: a strip of the eave, or a rectangle."""
-
-    x_from: Length = Field(
-        alias="from", description="Where it begins, from the plane's left end, a length."
-    )
-    x_to: Length = Field(
-        alias="to", description="Where it ends, from the plane's left end, a length."
-    )
-    y_from: MaybeLength = Field(
-        default=None,
-        description="Where it begins up the slope, a length. Default: the whole slope.",
-    )
-    y_to: MaybeLength = Field(
-        default=None, description="Where it ends up the slope, a length; goes with y_from."
-    )
-    what: Text = Field(default="keep-out", description='What stands there. Default "keep-out".')
-
-
-class PlaneEntry(Entry):
-    """One roof plane, seen from outside, looking up the slope."""
-
-    id: Id = Field(description="The plane's id, unique among planes.")
-    width: Size = Field(description="Width along the eave, a length.")
-    length: Size = Field(description="Length up the slope, measured on the slope, a length.")
-    lay: Lay = Field(
-        default="left-to-right",
-        description='Laying direction, "left-to-right" (default), "right-to-left", or "from": '
-        "both ways from a line.",
-    )
-    start: MaybeLength = Field(
-        default=None,
-        alias="from",
-        description="Where the line stands that it is laid from both ways, from the plane's left "
-        'end, a length; goes with lay = "from". Default: none.',
-    )
-    low_end: Text = Field(
-        default="left end", description='Name of the end at x = 0. Default "left end".'
-    )
-    high_end: Text = Field(
-        default="right end", description='Name of the end at x = width. Default "right end".'
-    )
-    keepout: tuple[KeepoutEntry, ...] = Field(
-        default=(), description="Where no moved pipe may stand. Default: nowhere."
-    )
+Along = Literal["ridge", "hip", "valley"]
+MaybeAlong = Annotated[
+    Along | None,
+    PlainValidator(one_of(*ALONG)),
+    WithJsonSchema({"enum": list(ALONG)}),
+]
 
 
 class LinkEntry(Entry):
@@ -110,6 +76,12 @@ class LinkEntry(Entry):
     offset: Length = Field(
         default=0,
         description="Shift of the second plane's seams, a length of either sign. Default 0.",
+    )
+    along: MaybeAlong = Field(
+        default=None,
+        description='The edge the two planes share, "ridge", "hip" or "valley"; the offset then '
+        "follows from their outlines. Of two pairs of hips (valleys) that run equally far, it is "
+        "the right one of the first plane and the left one of the second. Default: none said.",
     )
     stagger: Flag = Field(
         default=False, description="Seams should stand half a cover apart instead. Default false."
@@ -193,6 +165,16 @@ class CurbEntry(PenetrationEntry):
     kind: Literal["curb"] = Field(description='"curb": rectangular.')
     across: Size = Field(description="Width along the eave, a length.")
     along: Size = Field(description="Length up the slope, a length.")
+    detail: Detail = Field(
+        default="flange",
+        description='How it is built in: "flange" (default), "ribbed" (it carries ribs of its '
+        'own, on which seams land) or "close" (a seam as near as it goes).',
+    )
+    must_land: Flag = Field(
+        default=False,
+        description="A layout without a seam on both walls is not allowed; for a ribbed curb "
+        "only. Default false.",
+    )
 
 
 class CaseEntry(HeadEntry):
@@ -216,6 +198,15 @@ class CaseEntry(HeadEntry):
     )
     penetration: tuple[Annotated[PipeEntry | CurbEntry, Field(discriminator="kind")], ...] = Field(
         default=(), description="The penetrations. Default: none beside those of penetrations_csv."
+    )
+    centre: tuple[CentreEntry, ...] = Field(
+        default=(), description="Where the pattern should sit. Default: nowhere in particular."
+    )
+    sheet: SheetEntry = Field(
+        default_factory=SheetEntry, description="What panels are made of and how they are cut."
+    )
+    prices: PricesEntry = Field(
+        default_factory=PricesEntry, description="Prices of the take-off; defaults are guesses."
     )
     gridline: tuple[GridlineEntry, ...] = Field(
         default=(), description="Grid lines of the building, plane by plane. Default: none."

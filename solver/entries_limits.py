@@ -1,4 +1,4 @@
-"""The shape of a case file's tables of limits and prices: [panel], [rules], [moves], [rates]."""
+"""The shape of a case file's tables of limits: [panel], [rules], [moves]."""
 
 from __future__ import annotations
 
@@ -6,13 +6,12 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from solver.defaults import CREW_HOUR, PLUMBER_HOUR, RATES, REMEASURE, said
+from solver.defaults import REMEASURE, said
 from solver.entry_values import (
     Count,
     Covers,
     Flag,
     MaybeGap,
-    MaybeMoney,
     MaybeSize,
     Panels,
     States,
@@ -59,6 +58,17 @@ class PanelEntry(Entry):
         default=None,
         description="The same on the side laid after the seam, a length. Default: seam_half.",
     )
+
+
+class SetbackEntry(Entry):
+    """How far penetrations should stay from edges of each kind; a shortfall is only told."""
+
+    eave: MaybeGap = Field(default=None, description="From an eave, a length. Default: none.")
+    ridge: MaybeGap = Field(default=None, description="From a ridge, a length. Default: none.")
+    rake: MaybeGap = Field(default=None, description="From a rake, a length. Default: none.")
+    hip: MaybeGap = Field(default=None, description="From a hip, a length. Default: none.")
+    valley: MaybeGap = Field(default=None, description="From a valley, a length. Default: none.")
+    wall: MaybeGap = Field(default=None, description="From a wall, a length. Default: none.")
 
 
 class RulesEntry(Entry):
@@ -176,6 +186,36 @@ class RulesEntry(Entry):
         default=False,
         description="States are judged by the room left after the worst shift. Default false.",
     )
+    min_piece: MaybeGap = Field(
+        default=None,
+        description="Least width, at its widest, of any piece of a panel on a plane with an "
+        f"outline, a length. Default {said('min_piece')}.",
+    )
+    min_length: MaybeGap = Field(
+        default=None,
+        description="Least length of any piece of a panel on a plane with an outline, a length. "
+        f"Default {said('min_length')}.",
+    )
+    land_tol: MaybeGap = Field(
+        default=None,
+        description="How far a seam may be off the wall of a ribbed curb and still land on it, a "
+        f"length. Default {said('land_tol')}.",
+    )
+    dead_zone: MaybeGap = Field(
+        default=None,
+        description="How far above a curb no pipe should stand, a length; a pipe there is only "
+        f"told. Default {said('dead_zone')}.",
+    )
+    split_below: MaybeGap = Field(
+        default=None,
+        description="How far the splice of a split pan reaches below its pipe, a length. "
+        f"Default {said('split_below')}.",
+    )
+    setback: SetbackEntry = Field(
+        default_factory=SetbackEntry,
+        description="How far penetrations should stay from edges of each kind; a shortfall is "
+        "only told. Default: not looked at.",
+    )
 
 
 class MovesEntry(Entry):
@@ -195,48 +235,3 @@ class MovesEntry(Entry):
         description="Least move of every stubbed pipe that gives none, a length. "
         f"Default {said('min_offset')}.",
     )
-
-
-class RateEntry(Entry):
-    """What one occurrence costs."""
-
-    hours: MaybeMoney = Field(default=None, description="Person-hours of one occurrence.")
-    material: MaybeMoney = Field(
-        default=None, description="Material of one occurrence, in currency units."
-    )
-
-
-def _rate(name: str, charged: str) -> Any:
-    hours, material = RATES[name]
-    return Field(
-        default_factory=RateEntry,
-        description=f"Charged {charged}. Default {hours} person-hours and {material} material.",
-    )
-
-
-class RatesEntry(Entry):
-    """The estimator's own rates; those left out are guesses of ours."""
-
-    crew_hour: MaybeMoney = Field(
-        default=None,
-        description=f"Price of a roofer's hour, in currency units. Default {CREW_HOUR}.",
-    )
-    plumber_hour: MaybeMoney = Field(
-        default=None,
-        description=f"Price of a plumber's hour, in currency units. Default {PLUMBER_HOUR}.",
-    )
-    tight: RateEntry = _rate("tight", "for each pipe whose base lacks its gap")
-    crosses: RateEntry = _rate("crosses", "for each pipe whose base runs over a seam")
-    on_seam: RateEntry = _rate("on_seam", "for each pipe whose hole meets a seam")
-    seam_cut: RateEntry = _rate("seam_cut", "for each seam that a curb cuts")
-    crowded: RateEntry = _rate("crowded", "for each curb too near a seam")
-    move_planned: RateEntry = _rate("move_planned", "for each planned pipe moved")
-    move_stubbed: RateEntry = _rate("move_stubbed", "for each stubbed pipe moved")
-    odd_panel: RateEntry = _rate("odd_panel", "for each panel of other width")
-    play: RateEntry = _rate(
-        "play", "for each stretch between two control lines laid wider or narrower than the cover"
-    )
-    uneven: RateEntry = _rate(
-        "uneven", "for each whole inch (25 mm) of unevenness beyond uneven_free"
-    )
-    misaligned: RateEntry = _rate("misaligned", "for each linked pair whose seams do not meet")

@@ -82,7 +82,7 @@ def read_covers(value: object, info: ValidationInfo) -> tuple[int, ...]:
         raise ValueError("the list is empty; write one cover, or several to compare")
     if len(value) > MOST_COVERS:
         raise ValueError(f"it lists {len(value):,} covers; at most {MOST_COVERS} can be compared")
-    sizes, faults = _sizes("cover", value, info)
+    sizes, faults = read_sizes("cover", value, info)
     covers: dict[int, int] = {}
     for number, cover in sizes:
         same = covers.setdefault(cover, number)
@@ -99,13 +99,13 @@ def read_widths(value: object, info: ValidationInfo) -> tuple[int, ...]:
         raise ValueError('write a list of lengths in brackets, such as ["12 in", "15 in"]')
     if len(value) > MOST_ODD_WIDTHS:
         raise ValueError(f"it lists {len(value):,} widths; at most {MOST_ODD_WIDTHS} can be told")
-    sizes, faults = _sizes("width", value, info)
+    sizes, faults = read_sizes("width", value, info)
     if faults:
         raise ValueError("; ".join(faults))
     return tuple(sorted({width for _, width in sizes}))
 
 
-def _sizes(
+def read_sizes(
     name: str, items: Iterable[object], info: ValidationInfo
 ) -> tuple[list[tuple[int, int]], list[str]]:
     """Number and ticks of each item of a list that is a size, and what is wrong with the rest."""

@@ -7,15 +7,13 @@ from math import isqrt
 
 from solver.case import Case, Keepout, Penetration, Plane, needed2
 from solver.result import Finding
-from solver.units import TICKS_PER_INCH, TICKS_PER_MM, format_length
+from solver.roof_findings import WIDE_CURB, near_ends, roof_findings
+from solver.units import TICKS_PER_INCH, format_length
 
 MOST_PAIRS = 200
 """Near pairs named one by one; what is beyond is counted."""
 MOST_PLAY = TICKS_PER_INCH // 8
 """More play than this a panel is not common: 1/8 in, 3 mm; common practice, no source."""
-WIDE_CURB = 600 * TICKS_PER_MM
-"""Above this width water needs a cricket or diverter: NZ Metal Roof and Wall Cladding Code of
-Practice, 8.3 (v2)."""
 
 
 def _wide(case: Case) -> str:
@@ -49,12 +47,21 @@ def case_findings(case: Case) -> list[Finding]:
         found += _alone(case, pen)
     for plane in case.planes:
         found += _pairs(case, plane)
+    found += roof_findings(case)
     return found
 
 
 def guessed_rates(case: Case) -> list[str]:
     """The rates that are still guesses, those left out that nothing in the case can be charged."""
-    unused = () if case.rules.play else ("play",)
+    unused = [
+        name
+        for name, charged in (
+            ("play", case.rules.play),
+            ("off_centre", case.centres),
+            ("unlanded", any(pen.detail == "ribbed" for pen in case.penetrations)),
+        )
+        if not charged
+    ]
     return [name for name in case.rates.default if name not in unused]
 
 
@@ -71,6 +78,8 @@ def _wide_play(case: Case) -> Iterator[Finding]:
 def _same_lay(case: Case) -> Iterator[Finding]:
     planes = {plane.id: plane for plane in case.planes}
     for link in case.links:
+        if link.along in ("hip", "valley"):
+            continue  # no gable to start from
         one, other = (planes[name] for name in link.planes)
         if link.how == "mirror" and one.lay == other.lay and one.lay != "from":
             yield Finding(
@@ -138,15 +147,7 @@ def _alone(case: Case, pen: Penetration) -> Iterator[Finding]:
             f"{what} is {show(case, pen.across)} across: above {_wide(case)} it needs a cricket or "
             "diverter.",
         )
-    half2 = pen.outside + pen.across
-    for name, distance in ((plane.low_end, pen.x), (plane.high_end, plane.width - pen.x)):
-        if 2 * distance - half2 < 2 * case.rules.edge_gap:
-            gap = format_length(2 * distance - half2, case.units, case.mark, how="down")
-            yield Finding(
-                "near-edge", "warning", (pen.id,),
-                f"{what} stands {gap} from the {name}, nearer than the edge gap of "
-                f"{show(case, case.rules.edge_gap)}.",
-            )
+    yield from near_ends(case, plane, pen)
     for keepout in plane.keepouts:
         if _inside(keepout, pen):
             named = f" ({keepout.what})" if keepout.what else ""

@@ -8,8 +8,9 @@ from solver.case import Case
 from solver.document import cost_document, money_number
 from solver.free_run import Freed
 from solver.freeing import Single
+from solver.layout_document import counts_document
 from solver.left_out import left_out
-from solver.result import COUNT_NAMES, Finding, Judged
+from solver.result import Finding, Judged
 from solver.units import to_number
 from solver.whatif import AllClear, Outcome
 
@@ -48,7 +49,7 @@ def _layout(case: Case, judged: Judged | None) -> Json | None:
     moved = zip(case.penetrations, judged.layout.moves, strict=True)
     return {
         "cost": cost_document(judged.cost),
-        "counts": dict(zip(COUNT_NAMES, judged.counts, strict=True)),
+        "counts": counts_document(case, judged),
         "first": _firsts(case, judged.layout.firsts),
         "moved": {pen.id: to_number(2 * move, case.units) for pen, move in moved if move},
     }

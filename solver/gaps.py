@@ -15,6 +15,7 @@ import numpy as np
 from solver.case import Case, Keepout, Penetration, Plane, needed2
 from solver.layout import Layout
 from solver.result import JudgedPlane
+from solver.roof_spans import spans_at
 from solver.seam_order import panels_from_first, sides, width_shift
 from solver.worst_shift import far_end_shift, seam_shifts
 
@@ -51,17 +52,26 @@ def _slack2(case: Case, pipe: Penetration) -> int:
 def room_gaps(case: Case, plane: Plane, ends: JudgedPlane, pipe: Penetration) -> list[Gap]:
     """Around seams and end laps: where the pipe's room is less than it needs."""
     lap2 = 2 * case.rules.end_lap + _slack2(case, pipe)
-    far2 = 2 * (plane.width - far_end_shift(case))
-    return [(-1, lap2), (far2 - lap2, 2 * plane.width + 1), *_of_seams(case, plane, ends, pipe)]
+    off2 = 2 * far_end_shift(case)
+    return [*_of_ends(plane, pipe, lap2, lap2 + off2), *_of_seams(case, plane, ends, pipe)]
 
 
 def move_gaps(case: Case, plane: Plane, layout: Layout, pipe: Penetration) -> list[Gap]:
     """Where the rules of moves do not let the pipe stand: edges, keep-outs, other penetrations."""
     edge2 = pipe.outside + 2 * case.rules.edge_gap
     return [
-        (-1, edge2), (2 * plane.width - edge2, 2 * plane.width + 1),
+        *_of_ends(plane, pipe, edge2, edge2),
         *_of_keepouts(plane, pipe), *_of_others(case, layout, pipe),
     ]
+
+
+def _of_ends(plane: Plane, pipe: Penetration, low2: int, high2: int) -> list[Gap]:
+    """Where there is no roof at the pipe's height, and next to that: so far (half ticks) from where
+    a stretch of roof begins, and from where it ends."""
+    spans = [(0, plane.width)] if plane.outline is None else spans_at(plane, pipe.y)
+    begins2 = [-1, *(2 * high - high2 for _, high in spans)]
+    ends2 = [*(2 * low + low2 for low, _ in spans), 2 * plane.width + 1]
+    return list(zip(begins2, ends2, strict=True))
 
 
 def _of_seams(case: Case, plane: Plane, ends: JudgedPlane, pipe: Penetration) -> Iterator[Gap]:

@@ -12,15 +12,21 @@ from solver import (
     cross_checks,
     cross_checks_freeze,
     cross_checks_odd,
+    cross_checks_outline,
+    cross_checks_places,
+    cross_checks_sheet,
     cross_checks_sheets,
     load_csv,
     load_file,
     resolve,
+    resolve_sheet,
 )
-from solver.case import Case
+from solver.case import Case, Link, Plane
+from solver.case_parts import Apart
 from solver.errors import CaseError, Problem
 from solver.load_report import Report, printable
 from solver.readings import Readings, read_document
+from solver.resolve_along import joint
 from solver.units import Units
 
 
@@ -70,8 +76,11 @@ def _case(
     report = Report(file)
     readings, units = read_document(document, report)
     csv_data = load_csv.add_penetrations(readings, units, beside, report)
+    cross_checks_outline.settle(readings, units, report)
     cross_checks.check(readings, units, report)
     cross_checks_odd.check(readings, units, report)
+    cross_checks_places.check(readings, units, report)
+    cross_checks_sheet.check(readings, units, report)
     cross_checks_sheets.check(readings, units, report)
     cross_checks_freeze.check(readings, units, report)
     report.close()
@@ -85,7 +94,8 @@ def _resolved(readings: Readings, file: str, sha256: str) -> Case:
     # The report was empty, so every table was read.
     assert head and panel_entry and rules_entry and moves_entry and rates_entry
     freeze_entry = readings.freeze.entry
-    assert freeze_entry
+    sheet_entry, prices_entry = readings.sheet.entry, readings.prices.entry
+    assert freeze_entry and sheet_entry and prices_entry
     units: Units = head.units
     each_cover = [
         (resolve.panel(panel_entry, cover, units), resolve.rules(rules_entry, cover, units))
@@ -97,6 +107,8 @@ def _resolved(readings: Readings, file: str, sha256: str) -> Case:
     fittings = resolve.fittings(
         {nominal: read.entry for nominal, read in readings.fittings.items() if read.entry}
     )
+    planes = cross_checks_places.shaped_planes(readings)
+    links, apart = _links(readings, planes, units)
     case = Case(
         file=file,
         sha256=sha256,
@@ -108,10 +120,12 @@ def _resolved(readings: Readings, file: str, sha256: str) -> Case:
         panel=panel,
         rules=rules,
         rates=resolve.rates(rates_entry),
-        planes=tuple(resolve.plane(read.entry) for read in readings.planes if read.entry),
-        links=tuple(resolve.link(read.entry) for read in readings.links if read.entry),
+        planes=tuple(planes.values()),
+        links=links,
         penetrations=tuple(
-            resolve.penetration(read.entry, rules, moves, head.setting, x_tol, fittings)
+            resolve.penetration(
+                read.entry, rules, moves, head.setting, x_tol, fittings, planes[read.entry.plane]
+            )
             for read in readings.penetrations
             if read.entry
         ),
@@ -124,6 +138,14 @@ def _resolved(readings: Readings, file: str, sha256: str) -> Case:
         reach=moves.reach,
         revision=head.revision,
         date=head.date,
+        centres=tuple(
+            resolve.centre(read.entry, units) for read in readings.centres if read.entry
+        ),
+        apart=apart,
+        sheet=resolve_sheet.sheet(
+            sheet_entry, units, given="sheet" in readings.head.element.table
+        ),
+        prices=resolve_sheet.prices(prices_entry, units),
     )
     if len(each_cover) == 1:
         return case
@@ -131,3 +153,23 @@ def _resolved(readings: Readings, file: str, sha256: str) -> Case:
         case,
         covers=tuple(replace(case, panel=panel, rules=rules) for panel, rules in each_cover),
     )
+
+
+def _links(
+    readings: Readings, planes: dict[str, Plane], units: Units
+) -> tuple[tuple[Link, ...], tuple[Apart, ...]]:
+    """The links, and the planes that share an edge across which no seams can meet."""
+    links, apart = [], []
+    for read in readings.links:
+        entry = read.entry
+        if entry is None:
+            continue
+        if entry.along is None:
+            links.append(resolve.link(entry, entry.offset))
+            continue
+        found = joint(entry.along, planes[entry.planes[0]], planes[entry.planes[1]], units)
+        if found.offset is None:
+            apart.append(Apart(entry.planes, entry.along, found.apart))
+        else:
+            links.append(resolve.link(entry, found.offset))
+    return tuple(links), tuple(apart)

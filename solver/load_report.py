@@ -30,11 +30,18 @@ _TABLE_WANTED: Final = {
     "fittings": 'write a table for each size, such as [fittings."3"]',
     "join": "write [[join]] with double brackets, once for each join",
     "freeze": "write a table [freeze]",
+    "centre": "write [[centre]] with double brackets, once for each centre",
+    "sheet": "write a table [sheet]",
+    "prices": "write a table [prices]",
+    "outline": "write a list of points, such as [{ x = 0, y = 0 }, { x = 480, y = 0 }, "
+    "{ x = 240, y = 200 }]",
+    "hole": "write [[plane.hole]] with double brackets, once for each hole",
     "keepout": "write [[plane.keepout]] with double brackets, once for each keep-out",
 }
 _INNER_TABLES: Final = {
     "curb": "{ x = 640, y = 200, across = 38, along = 50 }",
     "first": '{ S = 11.5 }',
+    "setback": "{ valley = 12, wall = 12 }",
     "move": '{ V1 = -2.5, V2 = 0 }',
 }
 _RATE: Final = "{ hours = 4, material = 110 }"
@@ -254,3 +261,8 @@ def _description(loc: tuple[int | str, ...], model: type[BaseModel]) -> str:
 def table_wanted(key: str) -> str:
     """How a table of this name is written."""
     return _TABLE_WANTED[key]
+
+
+def element_wanted(key: str) -> str:
+    """How one thing of such a list is written."""
+    return "write a point such as { x = 0, y = 0 }" if key == "outline" else table_wanted(key)

@@ -12,7 +12,7 @@ from math import isqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.case import Case, Keepout, Penetration, Plane
+from solver.case import Case, Keepout, Penetration, Plane, ends_of
 from solver.starts import Ticks
 
 
@@ -94,8 +94,9 @@ def _steps(case: Case, plane: Plane, pen: Penetration) -> Ticks:
     """Whole steps within reach, beyond a stubbed pipe's smallest offset, off the plane's ends."""
     step = case.step
     edge = -(-(pen.outside + 2 * case.rules.edge_gap) // 2)
-    low = max(-pen.reach_low, edge - pen.x)
-    high = min(pen.reach_high, plane.width - edge - pen.x)
+    low_end, high_end = ends_of(plane, pen)
+    low = max(-pen.reach_low, low_end + edge - pen.x)
+    high = min(pen.reach_high, high_end - edge - pen.x)
     steps = np.arange(-(-low // step), high // step + 1, dtype=np.int64) * step
     size = np.abs(steps)
     open_ = size >= max(pen.min_offset if pen.status == "stubbed" else 1, 1)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from solver.case import Case, Plane
+from solver.choices import plain_columns
 from solver.findings import show
+from solver.no_piece_start import piece_finding
 from solver.result import Finding
 from solver.seam_order import ends_from_line, from_line, may_bend
 from solver.starts import largest_min_end, legal_firsts, whole_marks
@@ -15,6 +17,8 @@ _FINE = {"in": 254, "mm": 64}
 
 def plain_ends(case: Case, plane: Plane) -> bool:
     """Whether panels of the plain cover leave both ends of a plane legal, for some start."""
+    if plane.outline is not None:
+        return bool(plain_columns(case, plane))
     if from_line(case, plane):
         return min(ends_from_line(case, plane)) >= case.rules.min_end
     return bool(len(legal_firsts(case, plane)))
@@ -31,7 +35,8 @@ def no_start_findings(case: Case) -> list[Finding]:
 def plain_start_findings(case: Case) -> list[Finding]:
     """The same for whoever looks at plain panels only, whatever else the case allows."""
     return [
-        _line_finding(case, plane) if from_line(case, plane) else _plain_finding(case, plane)
+        piece_finding(case, plane) if plane.outline is not None
+        else _line_finding(case, plane) if from_line(case, plane) else _plain_finding(case, plane)
         for plane in case.planes
         if not plain_ends(case, plane)
     ]
@@ -49,6 +54,8 @@ def no_bent_start_findings(case: Case) -> list[Finding]:
 
 def bent_finding(case: Case, plane: Plane) -> Finding:
     """That a plane has no layout with legal ends, odd panels and play counted in."""
+    if plane.outline is not None:
+        return piece_finding(case, plane)
     if from_line(case, plane):
         start = f" laid both ways from a line at {show(case, plane.start or 0, feet=True)},"
         best = min(ends_from_line(case, plane)) // case.mark * case.mark
@@ -143,12 +150,15 @@ def _allowed(case: Case) -> str:
 
 
 def _bent_ends(case: Case, plane: Plane) -> bool:
-    """Whether odd panels and play could make both ends legal, as far as the sum of widths says.
+    """Whether odd panels and play could make both ends legal, as far as the sum of widths says;
+    of a plane with an outline nothing is said, so yes.
 
     Play is taken as if each full panel could have its own share of it in ticks, so this never says
     no where there is a layout.
     """
     rules, cover = case.rules, case.panel.cover
+    if plane.outline is not None:
+        return True
     if not from_line(case, plane):
         least = int(whole_marks(case, rules.min_end)[0]) + rules.min_end
         return _fewest_odd(case, plane.width, least, 2 * cover) is not None

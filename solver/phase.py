@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.case import Case, Penetration, Plane, needed2
+from solver.case import Case, Penetration, Plane, ends_of, needed2
 from solver.runs import FAR, Runs
 from solver.starts import Ticks
 from solver.worst_shift import (
@@ -24,8 +24,6 @@ from solver.worst_shift import (
 
 CLEAR, TIGHT, CROSSES, ON_SEAM = 0, 1, 2, 3
 PIPE_CODE = {"clear": CLEAR, "tight": TIGHT, "crosses": CROSSES, "on-seam": ON_SEAM}
-CURB_CLEAR, CROWDED, SPANS = 0, 1, 2
-CURB_CODE = {"clear": CURB_CLEAR, "crowded": CROWDED, "spans": SPANS}
 
 @dataclass(frozen=True)
 class Grids:
@@ -134,11 +132,14 @@ class Grids:
 
 def room2(grids: Grids, pen: Penetration, x: Ticks) -> Ticks:
     """Room of a pipe centred at each `x`, for every first width, in half ticks."""
-    return rooms2(grids, x, pen.x_tol)
+    return rooms2(grids, x, pen.x_tol, *ends_of(grids.plane, pen))
 
 
-def rooms2(grids: Grids, x: Ticks, x_tol: Ticks | int) -> Ticks:
-    """Room at each `x`, for every first width, in half ticks; `x_tol` is one for all or for each.
+def rooms2(
+    grids: Grids, x: Ticks, x_tol: Ticks | int, low_end: Ticks | int, high_end: Ticks | int
+) -> Ticks:
+    """Room at each `x`, for every first width, in half ticks; `x_tol`, and where the roof ends
+    (ticks), are one for all or for each.
 
     In a robust case it is the room left after the worst shift of the seams and of the pipe. Seams
     shift unlike each other, so one farther away can bind where they creep by more than a cover.
@@ -157,8 +158,8 @@ def rooms2(grids: Grids, x: Ticks, x_tol: Ticks | int) -> Ticks:
             back, ahead = back - grids.shift(low), ahead - grids.shift(high)
         room = np.minimum(room, np.where(low >= 0, back, FAR))
         room = np.minimum(room, np.where(high < count, ahead, FAR))
-    far = grids.plane.width - x - far_end_shift(case)
-    ends = np.minimum(x, far) - rules.end_lap
+    far = high_end - x - far_end_shift(case)
+    ends = np.minimum(x - low_end, far) - rules.end_lap
     off = np.broadcast_to(x_tol if rules.robust else 0, x.shape)
     result: Ticks = 2 * (np.minimum(room, ends[:, None]) - off[:, None])
     return result
@@ -171,93 +172,3 @@ def pipe_states(case: Case, pen: Penetration, room: Ticks) -> NDArray[np.int8]:
     states[room >= pen.base] = TIGHT
     states[room >= needed2(pen, case.rules)] = CLEAR
     return states
-
-
-@dataclass(frozen=True)
-class CurbTable:
-    """A curb for every first width: state codes, cut seams, margin (half ticks) or its absence."""
-
-    states: NDArray[np.int8]
-    cut: Ticks
-    margin2: Ticks
-    no_flank: NDArray[np.bool_]
-
-
-def curb_table(grids: Grids, pen: Penetration) -> CurbTable:
-    """What every first width does to a curb at its place in the case."""
-    case = grids.case
-    u = grids.from_start(np.array([pen.x], dtype=np.int64))
-    # Where sides are unlike, seams that are cut need not be those nearest to the curb.
-    count = _count_near if grids.unlike_sides <= 1 else _count_each
-    cut, flank2 = count(grids, pen, u)
-    none = flank2 >= FAR
-    slack2 = pen.across + 2 * case.rules.curb_side + (2 * pen.x_tol if case.rules.robust else 0)
-    margin2 = np.where(none, 0, flank2 - slack2)
-    states = np.where(~none & (margin2 < 0), CROWDED, np.where(cut > 0, SPANS, CURB_CLEAR))
-    return CurbTable(states.astype(np.int8), cut, margin2, none)
-
-
-def _count_near(grids: Grids, pen: Penetration, u: Ticks) -> tuple[Ticks, Ticks]:
-    """Seams a curb cuts, and the least flank (half ticks) to those it does not: the next ones."""
-    count = grids.seam_counts
-    here = grids.upto(u)
-    uncut_before = np.minimum(_uncut_before(grids, pen, u), here)
-    cut_after = np.maximum(_upto_cut_after(grids, pen, u) - here, 0)
-    flank2 = np.full(here.shape, FAR)
-    for more in range(extra_seams(grids.case) + 1):
-        low, high = uncut_before - 1 - more, here + cut_after + more
-        back = 2 * (u - grids.seam(low) - grids.shift(low))
-        ahead = 2 * (grids.seam(high) - u - grids.shift(high))
-        flank2 = np.minimum(flank2, np.where(low >= 0, back, FAR))
-        flank2 = np.minimum(flank2, np.where(high < count, ahead, FAR))
-    return here - uncut_before + cut_after, flank2
-
-
-def _count_each(grids: Grids, pen: Penetration, u: Ticks) -> tuple[Ticks, Ticks]:
-    """The same, seam by seam."""
-    count = grids.seam_counts
-    cut, flank2 = np.zeros(count.shape, dtype=np.int64), np.full(count.shape, FAR)
-    for n in range(int(count.max(initial=0))):
-        number = np.full(count.shape, n, dtype=np.int64)
-        seam = grids.seam(number)
-        side = np.where(seam <= u, grids.ahead_of(seam), grids.behind(seam))
-        away2 = 2 * np.abs(seam - u)
-        hit = (n < count) & (away2 < pen.across + 2 * side)
-        cut += hit
-        own = np.where((n < count) & ~hit, away2 - 2 * grids.shift(number), FAR)
-        flank2 = np.minimum(flank2, own)
-    return cut, flank2
-
-
-def _uncut_before(grids: Grids, pen: Penetration, u: Ticks) -> Ticks:
-    """How many seams stand at or before a curb's centre and far enough from it not to be cut."""
-    panel, line = grids.case.panel, grids.line
-
-    def outside(side: int) -> Ticks:
-        return (2 * u - pen.across - 2 * side) // 2
-
-    if line is None:
-        return grids.upto(outside(panel.seam_fwd))
-    both = max(panel.seam_back, panel.seam_fwd)
-    left = grids.upto(np.minimum(outside(panel.seam_back), line - 1))
-    right = np.maximum(grids.upto(outside(panel.seam_fwd)) - grids.upto(np.array(line)), 0)
-    on_line = grids.upto(np.array(line)) - grids.upto(np.array(line - 1))
-    result: Ticks = left + right + on_line * (outside(both) >= line)
-    return result
-
-
-def _upto_cut_after(grids: Grids, pen: Penetration, u: Ticks) -> Ticks:
-    """How many seams stand before the first one behind a curb's centre that is not cut."""
-    panel, line = grids.case.panel, grids.line
-
-    def inside(side: int) -> Ticks:
-        return -((-2 * u - pen.across - 2 * side) // 2) - 1
-
-    if line is None:
-        return grids.upto(inside(panel.seam_back))
-    both = max(panel.seam_back, panel.seam_fwd)
-    left = grids.upto(np.minimum(inside(panel.seam_fwd), line - 1))
-    right = np.maximum(grids.upto(inside(panel.seam_back)) - grids.upto(np.array(line)), 0)
-    on_line = grids.upto(np.array(line)) - grids.upto(np.array(line - 1))
-    result: Ticks = left + right + on_line * (inside(both) >= line)
-    return result

@@ -19,6 +19,7 @@ from solver.errors import DisagreementError
 from solver.findings import case_findings
 from solver.gaps import Gap, clear_spans, flattened, keepouts_at, move_gaps, room_gaps
 from solver.layout import Change, Layout, Odd
+from solver.outline_edges import ends_at
 from solver.result import Breach, Finding, Judged, JudgedPenetration
 from solver.seam_order import ends_from_line, from_line
 from solver.starts import legal_firsts, usual_first
@@ -211,8 +212,15 @@ def _pipe(case: Case, wanted: Wanted) -> Penetration:
         id=new_id(case), plane=wanted.plane, kind="pipe", x=wanted.near, y=wanted.y or 0,
         outside=wanted.outside, base=wanted.base, across=0, along=0, status="planned",
         written_status="planned", hold=None, reach_low=0, reach_high=0, min_offset=0, forbid=(),
-        x_tol=wanted.x_tol,
+        x_tol=wanted.x_tol, ends=_ends(case, wanted),
     )
+
+
+def _ends(case: Case, wanted: Wanted) -> tuple[int, int] | None:
+    plane = next(p for p in case.planes if p.id == wanted.plane)
+    if plane.outline is None:
+        return None
+    return ends_at(plane, wanted.near, wanted.y or 0)
 
 
 class _Trial:
@@ -220,18 +228,38 @@ class _Trial:
 
     def __init__(self, case: Case, layout: Layout, pipe: Penetration) -> None:
         self.case, self.layout, self.pipe = case, layout, pipe
-        plane = next(p for p in case.planes if p.id == pipe.plane)
+        self.plane = next(p for p in case.planes if p.id == pipe.plane)
         # Drawn so far off that it is never too near to anything before it is moved in.
-        self.steps = (4 * plane.width + 4 * case.rules.spacing) // case.step + 4
+        steps = (4 * self.plane.width + 4 * case.rules.spacing) // case.step + 4
+        self.away = steps * case.step
 
     def stand(self, x: int) -> tuple[JudgedPenetration, tuple[Breach, ...]]:
         """How the pipe stands at `x`, and what the checker has against it there."""
-        away = self.steps * self.case.step
-        drawn = replace(self.pipe, x=x - away, reach_low=away, reach_high=away)
-        case = replace(
-            self.case, penetrations=(*self.case.penetrations, drawn), freeze=Freeze(), covers=()
+        if self.plane.outline is None:
+            return self._moved(self.case, x - self.away, x)
+        # No pipe is drawn off an outline. It comes from the farther end of its own stretch of roof,
+        # and what stands too near to it is told on a rectangle, where it comes from far off.
+        ends = ends_at(self.plane, x, self.pipe.y) or (x, x)
+        start = max(ends, key=lambda end: abs(end - x))
+        stands, broken = self._moved(replace(self.case, step=1), start, x)
+        plain = replace(self.plane, outline=None, holes=())
+        planes = tuple(plain if p.id == plain.id else p for p in self.case.planes)
+        _, apart = self._moved(replace(self.case, planes=planes), x - self.away, x)
+        return stands, (
+            *(breach for breach in broken if breach.code != "near-pair"),
+            *(breach for breach in apart if breach.code == "near-pair"),
         )
-        judged = judge(case, replace(self.layout, moves=(*self.layout.moves, away)))
+
+    def _moved(
+        self, case: Case, start: int, x: int
+    ) -> tuple[JudgedPenetration, tuple[Breach, ...]]:
+        """How the pipe stands once it is moved from `start` to `x` (ticks)."""
+        move = x - start
+        drawn = replace(self.pipe, x=start, reach_low=abs(move), reach_high=abs(move))
+        added = replace(
+            case, penetrations=(*case.penetrations, drawn), freeze=Freeze(), covers=()
+        )
+        judged = judge(added, replace(self.layout, moves=(*self.layout.moves, move)))
         broken = tuple(b for b in judged.breaks if self.pipe.id in b.about)
         return judged.penetrations[-1], broken
 

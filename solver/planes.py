@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Final
 
 from solver.case import Case, Freeze, Plane
 from solver.choices import (
@@ -17,12 +18,21 @@ from solver.clock import Clock
 from solver.odd.places import can_tabulate
 from solver.odd.search import TooHardError
 from solver.odd.wide import WideProfile, build_wide
+from solver.pattern import is_special, too_bent
 from solver.profile import Profile, build_profile
-from solver.starts import whole_marks
+from solver.starts import least_end, whole_marks
 from solver.tables import COST
 
 NO_BOUND = 1 << 60
 """How much less than its plain layouts a plane could cost that was not looked at any further."""
+
+
+MOST_SPECIAL: Final = 40_000
+"""So many choices are looked at one by one where nothing else will do."""
+
+
+class NotLookedAtError(TimeoutError):
+    """A plane without a plain start has more choices than can be looked at one by one."""
 
 
 def plain_profiles(case: Case, clock: Clock | None = None) -> list[Profile] | None:
@@ -37,6 +47,7 @@ def full_profiles(case: Case, clock: Clock, plain: list[Profile] | None) -> list
 
     Raises:
         TooHardError: a plane has too many choices for tables.
+        NotLookedAtError: so it has, and has no plain start, and no other engine will do.
     """
     found = []
     for i, plane in enumerate(case.planes):
@@ -48,6 +59,12 @@ def full_profiles(case: Case, clock: Clock, plain: list[Profile] | None) -> list
             if clock.over():
                 raise TimeoutError
             found.append(full_profile(case, plane, clock))
+        except TooHardError:
+            if not too_bent(case):
+                raise
+            if plain is None and not plain_columns(case, plane):
+                raise NotLookedAtError from None
+            found.append(unlooked(case, plain[i] if plain else build_profile(case, plane, clock)))
         except TimeoutError:
             if plain is None and not plain_columns(case, plane):
                 raise
@@ -75,12 +92,14 @@ def full_profile(case: Case, plane: Plane, clock: Clock) -> Profile:
     Raises:
         TooHardError: it has too many choices for tables.
     """
-    if _at_least(case, plane) <= MOST_COLUMNS:
+    special = is_special(case, plane)
+    most = MOST_SPECIAL if special else MOST_COLUMNS
+    if _at_least(case, plane) <= most:
         try:
-            return build_profile(case, plane, clock, every_column(case, plane))
+            return build_profile(case, plane, clock, every_column(case, plane, most))
         except TooManyChoicesError:
             pass
-    if not can_tabulate(case):
+    if special or not can_tabulate(case):
         raise TooHardError
     return build_wide(case, plane, clock)
 
@@ -113,5 +132,5 @@ def _moves(case: Case, profile: Profile) -> bool:
 def _at_least(case: Case, plane: Plane) -> int:
     """How many choices a plane has at least: those with one odd panel, or one stretch altered."""
     panels = max(plane.width // case.panel.cover - 1, 1)
-    firsts = 1 if plane.lay == "from" else len(whole_marks(case, case.rules.min_end))
+    firsts = 1 if plane.lay == "from" else len(whole_marks(case, least_end(case, plane)))
     return firsts * (1 + (panels - 1) * len(odd_widths(case)) // 2)

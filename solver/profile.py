@@ -18,6 +18,7 @@ from solver.clashes import Clashes
 from solver.clock import Clock
 from solver.columns import column_runs, first_widths, odd_clearance2, own_levels
 from solver.moves import Options, plane_options
+from solver.pattern import add_pattern
 from solver.phase import Grids
 from solver.roof import HUGE
 from solver.runs import Column
@@ -207,6 +208,7 @@ def build_profile(
 
     agreed = dict(case.freeze.firsts).get(plane.id)
     open_ = np.ones(count, dtype=bool) if agreed is None else grids.firsts == agreed
+    open_ &= add_pattern(grids, base)
     fixed, fine_fixed = fixed_levels(grids, [case.penetrations[i] for i in still])
     levels, allowed = base + fixed, open_ & fine_fixed
     stay_levels, stay_allowed = levels.copy(), allowed.copy()

@@ -11,7 +11,14 @@ from pydantic import ValidationError
 
 from solver.entries_limits import Entry
 from solver.load_file import Twice
-from solver.load_report import Element, Report, ordinal, printable, table_wanted
+from solver.load_report import (
+    Element,
+    Report,
+    element_wanted,
+    ordinal,
+    printable,
+    table_wanted,
+)
 
 E = TypeVar("E", bound=Entry)
 Context = dict[str, Any]
@@ -114,9 +121,11 @@ def elements(outer: Element, key: str, name: str, report: Report) -> Iterator[El
     base = (*outer.order, list(outer.table).index(key)) if key in outer.table else ()
     for number, table in enumerate(listed, start=1):
         place = f"the {ordinal(number)} {name}"
+        if outer.name:
+            place += f" of {outer.where}"
         if not isinstance(table, dict):
             element = Element((*base, number), name, place, {"": table})
-            report.add(element, "", table_wanted(key))
+            report.add(element, "", element_wanted(key))
             continue
         element = Element((*base, number), name, place, table, _label(table, key))
         note_twice(element, report)
@@ -129,6 +138,9 @@ def _label(table: Mapping[str, Any], key: str) -> str:
         if isinstance(planes, list | tuple) and all(isinstance(plane, str) for plane in planes):
             return printable("\u2013".join(planes))
         return ""
+    if key == "centre":
+        what, plane = label_of(table.get("what")), label_of(table.get("plane"))
+        return f"{what} of plane {plane}" if what and plane else what
     label = label_of(table.get("id"))
     if key == "gridline" and label and (plane := label_of(table.get("plane"))):
         return f"{label} of plane {plane}"  # each plane may have a grid line 4

@@ -13,15 +13,16 @@ from solver.entries import (
     CaseEntry,
     CurbEntry,
     HeadEntry,
-    KeepoutEntry,
     LinkEntry,
     PenetrationEntry,
     PipeEntry,
-    PlaneEntry,
 )
-from solver.entries_limits import MovesEntry, PanelEntry, RatesEntry, RulesEntry
+from solver.entries_limits import MovesEntry, PanelEntry, RulesEntry
+from solver.entries_outline import CentreEntry, KeepoutEntry, PlaneEntry
+from solver.entries_rates import RatesEntry
+from solver.entries_sheet import PricesEntry, SheetEntry
 from solver.entries_sheets import FittingsEntry, FreezeEntry, GridlineEntry, JoinEntry
-from solver.load_report import Element, Report, keys_of, nearest, printable, shown
+from solver.load_report import Element, Report, keys_of, nearest, shown
 from solver.read_tables import (
     Context,
     Read,
@@ -29,19 +30,29 @@ from solver.read_tables import (
     note_twice,
     read_each,
     read_table,
-    validated,
     without_bad_keys,
 )
+from solver.readings_outline import ReadShape, read_planes
 from solver.readings_sheets import read_fittings, read_freeze
+from solver.resolve_outline import Shape
 from solver.units import Units
 
 AnyPenetration = PipeEntry | CurbEntry
 PIPE_KEYS: Final = ("outside", "base", "turned", "nominal", "use", "headroom")
-CURB_KEYS: Final = ("across", "along")
+CURB_KEYS: Final = ("across", "along", "detail", "must_land")
 _SHAPES: Final[dict[str, tuple[type[AnyPenetration], dict[str, str]]]] = {
     "pipe": (
         PipeEntry,
-        dict.fromkeys(CURB_KEYS, "a pipe has no such key; give its outside diameter and its base"),
+        {
+            **dict.fromkeys(
+                ("across", "along"),
+                "a pipe has no such key; give its outside diameter and its base",
+            ),
+            **dict.fromkeys(
+                ("detail", "must_land"),
+                "a pipe has no such key; only curbs are flanged, ribbed or close",
+            ),
+        },
     ),
     "curb": (
         CurbEntry,
@@ -54,7 +65,9 @@ _SHAPES: Final[dict[str, tuple[type[AnyPenetration], dict[str, str]]]] = {
 class Readings:
     """Everything of a case that could be read, each thing beside where it stands.
 
-    `complete`: no penetration is missing because its CSV, or its row there, could not be read.
+    `drawn` says of each of the planes what it writes of its shape, `shapes` by plane id what that
+    comes to where there is nothing wrong with it. `complete`: no penetration is missing because its
+    CSV, or its row there, could not be read.
     """
 
     head: Read[HeadEntry]
@@ -63,13 +76,18 @@ class Readings:
     moves: Read[MovesEntry]
     rates: Read[RatesEntry]
     planes: list[Read[PlaneEntry]]
+    drawn: list[ReadShape]
     keepouts: list[Read[KeepoutEntry]]
     links: list[Read[LinkEntry]]
+    centres: list[Read[CentreEntry]]
+    sheet: Read[SheetEntry]
+    prices: Read[PricesEntry]
     gridlines: list[Read[GridlineEntry]]
     fittings: dict[str, Read[FittingsEntry]]
     joins: list[Read[JoinEntry]]
     freeze: Read[FreezeEntry]
     penetrations: list[Read[AnyPenetration]] = field(default_factory=list)
+    shapes: dict[str, Shape] = field(default_factory=dict)
     complete: bool = True
 
 
@@ -85,19 +103,20 @@ def read_document(document: Mapping[str, Any], report: Report) -> tuple[Readings
         if key not in CaseEntry.model_fields:
             want = partial(_unknown_key, str(key), keys_of(CaseEntry))
             report.add(top, str(key), want, shown(document[key]))
-    keepouts: list[Read[KeepoutEntry]] = []
+    planes = read_planes(top, report, context)
     readings = Readings(
         head=_read_head(top, report, context),
         panel=read_table(top, "panel", PanelEntry, report, context),
         rules=read_table(top, "rules", RulesEntry, report, context),
         moves=read_table(top, "moves", MovesEntry, report, context),
         rates=read_table(top, "rates", RatesEntry, report, context),
-        planes=[
-            _read_plane(element, keepouts, report, context)
-            for element in elements(top, "plane", "plane", report)
-        ],
-        keepouts=keepouts,
+        planes=[plane.table for plane in planes],
+        drawn=[plane.shape for plane in planes],
+        keepouts=[keepout for plane in planes for keepout in plane.keepouts],
         links=read_each(top, "link", LinkEntry, report, context),
+        centres=read_each(top, "centre", CentreEntry, report, context),
+        sheet=read_table(top, "sheet", SheetEntry, report, context),
+        prices=read_table(top, "prices", PricesEntry, report, context),
         gridlines=read_each(top, "gridline", GridlineEntry, report, context),
         fittings=read_fittings(top, report, context),
         joins=read_each(top, "join", JoinEntry, report, context),
@@ -154,24 +173,3 @@ def _read_head(top: Element, report: Report, context: Context) -> Read[HeadEntry
     rest = {"title": "?"} | {key: value for key, value in table.items() if key not in bad}
     return Read(top, HeadEntry.model_validate(rest, context=context))
 
-
-def _read_plane(
-    element: Element,
-    keepouts: list[Read[KeepoutEntry]],
-    report: Report,
-    context: Context,
-) -> Read[PlaneEntry]:
-    mine = []
-    for inner in elements(element, "keepout", "keep-out", report):
-        label = inner.table.get("what")
-        inner.name = f"{element.where}, keep-out"
-        inner.place = f"{inner.place} of {element.where}"
-        inner.label = printable(label) if isinstance(label, str) else ""
-        mine.append(Read(inner, validated(inner, KeepoutEntry, report, context)))
-    keepouts += mine
-    own = {key: value for key, value in element.table.items() if key != "keepout"}
-    entry = validated(element, PlaneEntry, report, context, own, salvage=True)
-    if entry is not None and mine:
-        readable = tuple(read.entry for read in mine if read.entry is not None)
-        entry = entry.model_copy(update={"keepout": readable})
-    return Read(element, entry)

@@ -25,11 +25,16 @@ from solver.case import (
     Rules,
     Status,
 )
+from solver.case_parts import EDGE_KINDS, Centre
 from solver.defaults import CREW_HOUR, LENGTHS, PLUMBER_HOUR, RATES
-from solver.entries import CurbEntry, HeadEntry, LinkEntry, PipeEntry, PlaneEntry
-from solver.entries_limits import MovesEntry, PanelEntry, RateEntry, RatesEntry, RulesEntry
+from solver.entries import CurbEntry, HeadEntry, LinkEntry, PipeEntry
+from solver.entries_limits import MovesEntry, PanelEntry, RulesEntry
+from solver.entries_outline import CentreEntry, PlaneEntry
+from solver.entries_rates import RateEntry, RatesEntry
 from solver.entries_sheets import FittingsEntry, FreezeEntry, GridlineEntry, JoinEntry
 from solver.fittings import makeable
+from solver.outline_edges import ends_at
+from solver.resolve_outline import Shape
 from solver.units import Units, round_half_away
 
 Setting = Literal["new", "reroof"]
@@ -88,6 +93,16 @@ def rules(entry: RulesEntry, cover: int, units: Units) -> Rules:
         odd_widths=entry.odd_widths,
         play=_or(entry.play, lengths["play"]),
         play_mark=_or(entry.play_mark, lengths["play_mark"]),
+        min_piece=_or(entry.min_piece, lengths["min_piece"]),
+        min_length=_or(entry.min_length, lengths["min_length"]),
+        land_tol=_or(entry.land_tol, lengths["land_tol"]),
+        dead_zone=_or(entry.dead_zone, lengths["dead_zone"]),
+        split_below=_or(entry.split_below, lengths["split_below"]),
+        setbacks=tuple(
+            (kind, distance)
+            for kind in EDGE_KINDS
+            if (distance := getattr(entry.setback, kind)) is not None
+        ),
     )
 
 
@@ -120,7 +135,7 @@ def rates(entry: RatesEntry) -> Rates:
             material if own.material is None else own.material,
             given=own.hours is not None or own.material is not None,
         )
-        if own.hours is None or own.material is None:
+        if (own.hours is None or own.material is None) and name != "area":
             default.append(name)
     return Rates(
         CREW_HOUR if entry.crew_hour is None else entry.crew_hour,
@@ -130,21 +145,28 @@ def rates(entry: RatesEntry) -> Rates:
     )
 
 
-def plane(entry: PlaneEntry) -> Plane:
-    """One plane with its keep-outs."""
+def plane(entry: PlaneEntry, shape: Shape) -> Plane:
+    """One plane with its keep-outs; the entry's lengths are on the slope already."""
     keepouts = tuple(
         Keepout(keepout.x_from, keepout.x_to, keepout.y_from, keepout.y_to, keepout.what)
         for keepout in entry.keepout
     )
     return Plane(
         entry.id, entry.width, entry.length, entry.lay, entry.low_end, entry.high_end, keepouts,
-        entry.start,
+        entry.start, shape.outline, shape.holes, entry.pitch, entry.in_plan,
     )  # fmt: skip
 
 
-def link(entry: LinkEntry) -> Link:
-    """One link."""
-    return Link(entry.planes, entry.how, entry.offset, entry.stagger, entry.must)
+def link(entry: LinkEntry, offset: int) -> Link:
+    """One link; `offset` (ticks) is that given, or what follows from the edge they share."""
+    along = entry.along or ""
+    return Link(entry.planes, entry.how, offset, entry.stagger, entry.must, along)
+
+
+def centre(entry: CentreEntry, units: Units) -> Centre:
+    """One place where the pattern should sit."""
+    tol = _or(entry.tol, LENGTHS[units]["centre_tol"])
+    return Centre(entry.plane, entry.at, entry.on, tol, entry.must, entry.what)
 
 
 def status(entry: PipeEntry | CurbEntry, setting: Setting) -> Status:
@@ -209,8 +231,9 @@ def penetration(
     setting: Setting,
     x_tol: int,
     fittings: tuple[Fitting, ...],
+    plane: Plane,
 ) -> Penetration:
-    """One penetration; `makeable` is None for whatever is not stubbed.
+    """One penetration on `plane`; `makeable` is None for whatever is not stubbed.
 
     `x_tol` (ticks) is that of a penetration that gives none.
     """
@@ -241,6 +264,9 @@ def penetration(
         use=pipe.use if pipe else None,
         headroom=headroom,
         makeable=makeable(fittings, nominal, headroom, most) if counts == "stubbed" else None,
+        detail=curb.detail if curb else "flange",
+        must_land=curb.must_land if curb else False,
+        ends=ends_at(plane, entry.x, entry.y) if plane.outline else None,
     )
 
 

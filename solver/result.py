@@ -16,8 +16,8 @@ PROVEN: Final = "proven"
 NOT_PROVEN: Final = "not proven"
 
 COUNT_NAMES: Final = (
-    "on-seam", "seams_cut", "crosses", "tight", "crowded", "moved", "links_missed", "odd_panels",
-    "uneven",
+    "on-seam", "seams_cut", "crosses", "tight", "crowded", "moved", "links_missed", "off_centre",
+    "unlanded", "odd_panels", "uneven", "stock",
 )
 """The counts two candidates are compared by, in the order of the list rule."""
 
@@ -41,11 +41,12 @@ class Cost:
     odd_panels: int
     look: int
     play: int = 0
+    stock: int = 0
 
     @property
     def total(self) -> int:
         """The sum of the parts, in cents."""
-        return self.flashing + self.moves + self.odd_panels + self.look + self.play
+        return self.flashing + self.moves + self.odd_panels + self.look + self.play + self.stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,8 @@ class JudgedPenetration:
     `clear_to2` in half ticks. Curb: `seam_low` and `seam_high` are the nearest seams it does not
     cut, `room2` is the least flank to them, `needed2` the curb side; room and margin are None where
     there is no such seam. The clear stretch is for pipes only. `worst_room2` and `worst_margin2`
-    are what is left after the worst shift of the seams and of the measured position.
+    are what is left after the worst shift of the seams and of the measured position. `landed` is
+    for ribbed curbs only: whether a seam stands at the wall at the low and at the high end.
     """
 
     id: str
@@ -74,6 +76,7 @@ class JudgedPenetration:
     clear_to2: int | None
     worst_room2: int | None = None
     worst_margin2: int | None = None
+    landed: tuple[bool, bool] | None = None
 
     @property
     def at_risk(self) -> bool:
@@ -138,6 +141,21 @@ class JudgedLink:
 
 
 @dataclass(frozen=True, slots=True)
+class JudgedCentre:
+    """Whether a pan's middle or a rib stands where one was asked for, and how far off (half ticks)
+    the nearest one is, signed: + where it stands at larger x; None where there is no rib at all.
+    """
+
+    plane: str
+    what: str
+    on: str
+    at: int
+    hit: bool
+    off2: int | None
+    must: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Breach:
     """One rule that a layout breaks: `code` as in the findings, ids, a sentence."""
 
@@ -151,7 +169,7 @@ class Judged:
     """A layout and everything that follows from it, as the checker sees it.
 
     `counts` are in the order of COUNT_NAMES. `order` is the whole tie order, smaller is better:
-    total cents, the nine counts, stretches of changed module, shortfall (half ticks), distance
+    total cents, the counts, stretches of changed module, shortfall (half ticks), distance
     moved (ticks), minus the narrowest end (ticks; 0 where no plane has a seam), minus the width of
     all odd panels, minus the least distance (half ticks; 0 where there is no odd panel) from an odd
     panel's centre line to a penetration's centre or an end of its plane, the sum (half ticks) of
@@ -168,6 +186,7 @@ class Judged:
     links: tuple[JudgedLink, ...]
     penetrations: tuple[JudgedPenetration, ...]
     breaks: tuple[Breach, ...]
+    centres: tuple[JudgedCentre, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,8 +24,10 @@ _MOST_DIGITS: Final = 30
 Money = Annotated[float, Field(ge=-1e12, le=1e12)]
 Count = Annotated[int, Field(ge=0, le=10**9)]
 Number = Annotated[int, Field(ge=-(10**9), le=10**9)]
-LATER_RATES: Final = frozenset({"play"})
+LATER_RATES: Final = frozenset({"play", "off_centre", "unlanded", "area"})
 """Rates that files of earlier versions lack: nothing was charged by them then."""
+LATER_COUNTS: Final = frozenset({"off_centre", "unlanded", "stock"})
+"""Counts that files of earlier versions lack, `stock` also those of cases that charge no sheets."""
 
 
 class _Model(BaseModel):
@@ -100,6 +102,7 @@ class FileCost(_Model):
     odd_panels: Money
     look: Money
     play: Money = 0
+    stock: Money = 0
 
 
 class FileLayout(_Model):
@@ -241,7 +244,10 @@ def _meaningless(found: ResultFile) -> list[str]:
             f"layout {rank}, plane {_shown(p.id)}: a stretch runs from one panel to another"
             for p in layout.planes if any(len(s.panels) != 2 for s in p.stretches)
         ]
-        missing = [name for name in COUNT_NAMES if name not in layout.counts]
+        missing = [
+            name for name in COUNT_NAMES
+            if name not in layout.counts and name not in LATER_COUNTS
+        ]
         if missing:
             wrong.append(f"layout {rank} lacks the counts {', '.join(missing)}")
     absent = [

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from solver.case import Case
 from solver.checking import Checked
 from solver.result import Finding, Judged, JudgedPlane
+from solver.roof_verdicts import roof_verdicts
 from solver.units import format_length
 
 Named = Sequence[tuple[str, Judged]]
@@ -22,7 +23,12 @@ def checked_findings(checked: Checked) -> tuple[Finding, ...]:
     """All findings on a layout that someone chose."""
     if checked.judged is None:
         return checked.findings
-    return (*checked.findings, *shift_findings(checked.case, [("This layout", checked.judged)]))
+    named = [("This layout", checked.judged)]
+    return (
+        *checked.findings,
+        *shift_findings(checked.case, named),
+        *roof_verdicts(checked.case, named),
+    )
 
 
 def _strays(case: Case, name: str, judged: Judged) -> Iterator[Finding]:

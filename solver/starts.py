@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.case import Case, Plane
+from solver.outline import legal_mask
 
 Ticks = NDArray[np.int64]
 
@@ -19,17 +20,24 @@ def whole_marks(case: Case, least: int) -> Ticks:
     return widths
 
 
+def least_end(case: Case, plane: Plane) -> int:
+    """How wide the first and the last panel are at least, whatever their shape (ticks)."""
+    return case.rules.min_end if plane.outline is None else case.mark
+
+
 def legal_firsts(case: Case, plane: Plane) -> Ticks:
     """Every first width (ticks, increasing) that obeys the end rule at both ends.
 
-    A plane no wider than the cover is one panel: its width is the only entry.
+    A plane no wider than the cover is one panel: its width is the only entry. On a plane with an
+    outline the pieces decide (`solver.outline`).
     """
-    cover, least = case.panel.cover, case.rules.min_end
+    cover, least = case.panel.cover, least_end(case, plane)
     if plane.width <= cover:
         return np.array([plane.width], dtype=np.int64)
     firsts = whole_marks(case, least)
     lasts = (plane.width - firsts - 1) % cover + 1
-    return firsts[lasts >= least]
+    firsts = firsts[lasts >= least]
+    return firsts if plane.outline is None else firsts[legal_mask(case, plane, firsts)]
 
 
 def usual_first(case: Case, plane: Plane, firsts: Ticks) -> int:

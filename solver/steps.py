@@ -12,7 +12,7 @@ from math import isqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.case import Case, Freeze, Keepout, Penetration, Plane
+from solver.case import Case, Freeze, Keepout, Penetration, Plane, ends_of
 from solver.defaults import LENGTHS
 from solver.held import positions
 from solver.moves import least_dx, plane_options
@@ -79,7 +79,8 @@ def _curb_steps(case: Case, plane: Plane, index: int) -> Ticks:
     steps = steps[np.lexsort((steps, np.abs(steps)))]
     x = curb.x + steps
     edge2 = curb.across + 2 * case.rules.edge_gap
-    good = 2 * np.minimum(x, plane.width - x) >= edge2
+    low_end, high_end = ends_of(plane, curb)
+    good = 2 * np.minimum(x - low_end, high_end - x) >= edge2
     for keepout in plane.keepouts:
         good &= _off(keepout, curb, x)
     at = positions(case)

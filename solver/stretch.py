@@ -14,7 +14,8 @@ from dataclasses import dataclass, replace
 from math import isqrt
 from typing import Literal
 
-from solver.case import Case, Freeze, Keepout, Penetration, Plane
+from solver.case import Case, Keepout, Penetration, Plane, ends_of
+from solver.case import alone as only
 from solver.checker import judge
 from solver.layout import Layout
 from solver.moves import least_dx
@@ -86,8 +87,9 @@ def stretch_of(
     seams = _clear_span(case, plane, layout, pen, stands)
     lows, highs = [Limit(seams[0], "seams")], [Limit(seams[1], "seams")]
     edge = -(-(pen.outside + 2 * case.rules.edge_gap) // 2)
-    lows.append(Limit(edge, "edge"))
-    highs.append(Limit(plane.width - edge, "edge"))
+    low_end, high_end = ends_of(plane, pen)
+    lows.append(Limit(low_end + edge, "edge"))
+    highs.append(Limit(high_end - edge, "edge"))
     for keepout in plane.keepouts:
         bounds = keepout_bounds(keepout, pen)
         if bounds is None:
@@ -154,14 +156,14 @@ def _clear_span(
     one run. The checker's own stretch is tried first; where it does not hold (a case that judges by
     the worst shift of a seam) the ends are looked for by halving.
     """
-    alone = replace(
-        case, planes=(plane,), penetrations=(pen,), links=(), joins=(), covers=(), freeze=Freeze()
-    )
+    alone = replace(only(case, (plane.id,)), penetrations=(pen,))
 
     laid = _only(layout, case.planes.index(plane))
 
+    low_end, high_end = ends_of(plane, pen)
+
     def clear(x: int) -> bool:
-        if not 0 <= x <= plane.width:
+        if not low_end <= x <= high_end:
             return False
         judged = judge(alone, replace(laid, moves=(x - pen.x,)))
         return judged.penetrations[0].state == "clear"

@@ -12,18 +12,16 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.case import Case, Penetration, needed2
+from solver.case import Case, Penetration, ends_of, needed2
+from solver.curb_phase import CROWDED, CURB_CODE, curb_table
 from solver.moves import Options
 from solver.phase import (
     CLEAR,
     CROSSES,
-    CROWDED,
-    CURB_CODE,
     ON_SEAM,
     PIPE_CODE,
     TIGHT,
     Grids,
-    curb_table,
     pipe_states,
     room2,
     rooms2,
@@ -32,13 +30,13 @@ from solver.starts import Ticks
 
 LEVELS: Final = (
     "cost", "on-seam", "seams_cut", "crosses", "tight", "crowded", "moved", "links_missed",
-    "odd_panels", "uneven", "altered", "shortfall2", "distance", "odd_width", "odd_start2",
-    "change",
+    "off_centre", "unlanded", "odd_panels", "uneven", "stock", "altered", "shortfall2", "distance",
+    "odd_width", "odd_start2", "change",
 )
-COST, ON, CUT, CROSS, TIGHTS, CROWD, MOVED, LINKS, ODD, UNEVEN, ALTERED, SHORT, DIST = range(13)
-ODD_WIDTH, START2, CHANGED = 13, 14, 15
+COST, ON, CUT, CROSS, TIGHTS, CROWD, MOVED, LINKS, CENTRES, UNLANDED = range(10)
+ODD, UNEVEN, STOCK, ALTERED, SHORT, DIST, ODD_WIDTH, START2, CHANGED = range(10, 19)
 COUNTS: Final = slice(ON, ALTERED)
-"""The nine counts two candidates are compared by."""
+"""The counts two candidates are compared by."""
 
 ORDER: Final[tuple[int | str, ...]] = (
     *range(DIST + 1), "narrowest", ODD_WIDTH, "clearance2", START2, CHANGED,
@@ -107,7 +105,9 @@ def fixed_states(grids: Grids, pens: list[Penetration]) -> tuple[NDArray[np.int8
     """State codes and rooms (half ticks) of pipes where they stand, (pipes, first widths)."""
     case = grids.case
     x = np.array([pen.x for pen in pens], dtype=np.int64)
-    room = rooms2(grids, x, np.array([pen.x_tol for pen in pens], dtype=np.int64))
+    ends = np.array([ends_of(grids.plane, pen) for pen in pens], dtype=np.int64).reshape(-1, 2)
+    x_tol = np.array([pen.x_tol for pen in pens], dtype=np.int64)
+    room = rooms2(grids, x, x_tol, ends[:, 0], ends[:, 1])
     limits = np.array(
         [[needed2(p, case.rules), p.base, p.outside + 2 * case.rules.hole_gap] for p in pens],
         dtype=np.int64,
@@ -174,10 +174,13 @@ def _curb(grids: Grids, pen: Penetration) -> PenTable:
     crowded = table.states == CROWDED
     stay[CUT] = table.cut
     stay[CROWD] = crowded
-    stay[COST] = table.cut * case.rates.cents("seam_cut") + crowded * case.rates.cents("crowded")
-    short = np.maximum(2 * case.rules.enough - table.margin2, 0)
-    stay[SHORT] = np.where(crowded | table.no_flank, 0, short)
-    allowed = ~forbidden(table.states, CURB_CODE, pen)
+    stay[UNLANDED] = table.unlanded
+    stay[COST] = (
+        table.cut * case.rates.cents("seam_cut") + crowded * case.rates.cents("crowded")
+        + table.unlanded * case.rates.cents("unlanded")
+    )
+    stay[SHORT] = table.short2
+    allowed = ~forbidden(table.states, CURB_CODE, pen) & ~(pen.must_land & (table.unlanded > 0))
     none = np.zeros(count, dtype=np.int64)
     no_move = np.full(count, NO_MOVE, dtype=np.int64)
     return PenTable(stay, allowed, table.states, none, no_move, np.zeros(count, dtype=bool))

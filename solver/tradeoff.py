@@ -12,8 +12,11 @@ _WORDS = {
     "crowded": ("curb crowded by a seam", "curbs crowded by seams"),
     "moved": ("pipe moved", "pipes moved"),
     "links_missed": ("link missed", "links missed"),
+    "off_centre": ("centre missed", "centres missed"),
+    "unlanded": ("wall of a ribbed curb without a seam", "walls of ribbed curbs without a seam"),
     "odd_panels": ("odd panel", "odd panels"),
     "uneven": ("unit of uneven ends", "units of uneven ends"),
+    "stock": ("unit of sheet stock", "units of sheet stock"),
 }
 
 

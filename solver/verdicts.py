@@ -9,12 +9,14 @@ import numpy as np
 from solver.assemble import make_roof
 from solver.case import Case, Freeze, Plane
 from solver.clock import Clock
+from solver.curb_phase import CURB_CODE, curb_table
 from solver.findings import show
 from solver.no_start import bent_finding, no_bent_start_findings, no_start_findings
-from solver.phase import CURB_CODE, PIPE_CODE, Grids, curb_table, pipe_states, room2
+from solver.phase import PIPE_CODE, Grids, pipe_states, room2
 from solver.profile import Profile, build_profile
 from solver.ranking import settled_next
 from solver.result import Finding, Ranked
+from solver.roof_verdicts import roof_verdicts
 from solver.seam_order import from_line, may_bend
 from solver.shift_findings import checked_findings, shift_findings
 from solver.tables import forbidden
@@ -132,7 +134,8 @@ def _always_barred(case: Case, profile: Profile) -> tuple[str, ...]:
 
 
 def result_findings(case: Case, entries: tuple[Ranked, ...]) -> list[Finding]:
-    """Start windows under 1/2 in (12 mm), once per listed layout and plane; seams that stray.
+    """Start windows under 1/2 in (12 mm), once per listed layout and plane; seams that stray; what
+    was wanted and missed; the pans that the first layout splits.
 
     A plane laid both ways has no first width to be off.
     """
@@ -150,6 +153,5 @@ def result_findings(case: Case, entries: tuple[Ranked, ...]) -> list[Finding]:
                     f"Layout {entry.rank}, plane {plane.id}: the start {play} a penetration "
                     "changes state: hardly buildable.",
                 ))
-    return found + shift_findings(
-        case, [(f"Layout {entry.rank}", entry.judged) for entry in entries]
-    )
+    named = [(f"Layout {entry.rank}", entry.judged) for entry in entries]
+    return [*found, *shift_findings(case, named), *roof_verdicts(case, named)]

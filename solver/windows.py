@@ -9,9 +9,10 @@ import numpy as np
 from solver.case import Case
 from solver.choices import is_legal
 from solver.columns import column_of, column_runs, first_widths
+from solver.curb_phase import curb_table
 from solver.layout import Layout
-from solver.phase import Grids, curb_table, pipe_states, room2
-from solver.starts import legal_firsts, run_around, whole_marks
+from solver.phase import Grids, pipe_states, room2
+from solver.starts import least_end, legal_firsts, run_around, whole_marks
 
 
 def start_windows(case: Case, layout: Layout) -> tuple[tuple[int, int], ...]:
@@ -30,7 +31,8 @@ def _window(case: Case, number: int, layout: Layout) -> tuple[int, int]:
     if not column.odds and not column.changes:
         grids = Grids(case, plane, legal_firsts(case, plane))
     else:
-        tried = [replace(column, first=int(w)) for w in whole_marks(case, case.rules.min_end)]
+        marks = whole_marks(case, least_end(case, plane))
+        tried = [replace(column, first=int(w)) for w in marks]
         legal = [one for one in tried if is_legal(case, plane, one)]
         grids = Grids(case, plane, first_widths(legal), column_runs(case, plane, legal))
     chosen = int(np.searchsorted(grids.firsts, column.first))

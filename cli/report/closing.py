@@ -18,7 +18,7 @@ CAUTIONS: Final = (
     "No structural, fire, flue or venting check is made.",
     "Work on a roof calls for fall protection; every open hole is covered, fastened and marked.",
 )
-_ALL_RATES: Final = len(RATE_NAMES) + 2
+_ALL_RATES: Final = len(RATE_NAMES) + 1
 _IN_WORDS: Final = {
     "crew_hour": "the crew's hour", "plumber_hour": "the plumber's hour",
     "on_seam": "a pipe on a seam", "crosses": "a pipe that crosses a seam",
@@ -26,6 +26,7 @@ _IN_WORDS: Final = {
     "move_planned": "moving a planned pipe", "move_stubbed": "moving a stubbed pipe",
     "odd_panel": "an odd panel", "play": "a stretch of another module",
     "uneven": "uneven ends", "misaligned": "seams that miss a link",
+    "off_centre": "a centre missed", "unlanded": "a wall without a seam",
 }
 
 
@@ -42,7 +43,7 @@ def rates_words(case: Case) -> list[str]:
     default = guessed_rates(case)
     if not default:
         return []
-    if len(case.rates.default) >= _ALL_RATES:
+    if len(case.rates.default) >= _ALL_RATES and not case.rates.each["area"].given:
         return ["The rates are guesses, every one of them: put your own into the case before the "
                 "money counts."]
     names = joined([_IN_WORDS.get(name, name) for name in default])

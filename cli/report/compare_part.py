@@ -22,13 +22,15 @@ from solver.units import format_length
 
 _PART: Final = {
     "total": "total", "flashing": "flashing", "moves": "moves", "odd_panels": "odd panels",
-    "play": "changes of module", "look": "uneven ends and links missed",
+    "play": "changes of module", "look": "uneven ends, links or centres missed",
+    "stock": "sheets",
 }
 _COUNT: Final = {
     "on-seam": "pipes on a seam", "seams_cut": "seams cut by curbs",
     "crosses": "pipes whose flashing crosses a seam", "tight": "tight pipes",
     "crowded": "crowded curbs", "moved": "pipes moved", "links_missed": "links missed",
-    "odd_panels": "odd panels", "uneven": "steps of unevenness",
+    "off_centre": "centres missed", "unlanded": "walls of ribbed curbs without a seam",
+    "odd_panels": "odd panels", "uneven": "steps of unevenness", "stock": "units of sheet stock",
 }
 MOST_FINDINGS: Final = 20
 _MOST_BENT: Final = 12

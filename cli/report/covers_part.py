@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cli.report.lines import BLANK, Line, clean, heading, wrap
-from cli.report.ranked_table import Row, proof_lines, rows_table, widths_lines
+from cli.report.ranked_table import Row, proof_lines, rows_table, wanted_counts, widths_lines
 from cli.report.words import Lengths
 from solver.result import Result
 
@@ -22,7 +22,8 @@ def covers_lines(result: Result) -> list[Line]:
         below += proof_lines(entry)
         rows.append(Row(str(place), entry.judged, entry.proof, below, lengths.near(found.cover)))
     best = lengths.near(result.across[0].cover)
-    lines = [heading("COVERS COMPARED"), *rows_table(rows), BLANK]
+    table = rows_table(rows, wanted_counts(result.case))
+    lines = [heading("COVERS COMPARED"), *table, BLANK]
     lines += wrap(
         "Each one listed has less of something than each one above it; a cover that is not listed "
         f"has none among the first {len(rows)}.", first=" ", rest="   ",

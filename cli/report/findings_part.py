@@ -13,7 +13,7 @@ from solver.units import Units
 
 FEW: Final = 3
 """Up to so many findings of one code are told one by one, with their figures."""
-FEW_WITH_DISTANCES: Final = {"near-edge": 8, "near-pair": 8}
+FEW_WITH_DISTANCES: Final = {"near-edge": 8, "near-pair": 8, "setback": 8, "off-centre": 8}
 """More of these: it is the distance in each sentence that says what to do."""
 TOGETHER: Final = {
     "blocked-pan": "block over half the pan; water must get past each of them",
@@ -26,6 +26,16 @@ TOGETHER: Final = {
     "reroof-status": "are given as movable; in a re-roof everything is read as fixed",
     "at-risk": "are clear, but not after the worst shift of seams and positions",
     "held": "are held, so they are read as fixed",
+    "setback": "stand nearer to an edge of the roof than the case's own setback",
+    "dead-zone": "(pipe and curb) stand too near each other: the pipe is in the dead zone above "
+                 "the curb",
+    "cricket": "stand on a pitch below 10 degrees: each needs a cricket or diverter",
+    "curb-off-roof": "reach beyond the roof or into a hole as drawn",
+    "cannot-meet": "cannot meet along the edge they share",
+    "split-pan": "meet a seam: their pans are split; keep the splices off end laps and fixed "
+                 "points",
+    "off-centre": "have a centre on which neither pan nor rib stands as asked",
+    "unlanded": "carry their own ribs, and no seam lands on a wall of each",
 }
 """What many findings of one code say together; the result file has each with its figures."""
 MOST_OF_A_CODE: Final = 12

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from cli.report.bent_part import bent_lines
 from cli.report.lines import BLANK, Line, heading, wrap
 from cli.report.penetration_table import penetrations_lines
+from cli.report.roof_part import centre_lines, shape_lines
 from cli.report.strip import Placed, Strip, legend_lines
 from cli.report.words import (
     Lengths,
@@ -56,6 +57,7 @@ def _plane_head(
     start, finish = (high, low) if plane.lay == "right-to-left" else (low, high)
     yield heading(f"PLANE {id_of(plane.id)}: {lengths.place(plane.width)} along the eave, "
                   f"{plural(ends.panels, 'panel')}, {plural(len(ends.seams), 'seam')}")
+    yield from shape_lines(case, plane)
     agreed = " (agreed)" if dict(case.freeze.firsts).get(plane.id) == ends.first else ""
     against = "" if plane.lay != "right-to-left" else (
         f", against x, which is measured from the {low}")
@@ -75,6 +77,7 @@ def _plane_head(
             f"{lengths.near(ends.last)} at the {finish}.", first="  ", style="head",
         )
     yield from bent_lines(case, plane, ends)
+    yield from centre_lines(case, judged, plane)
     if window is not None and ends.seams and not from_line(case, plane):
         yield from wrap(_window_words(lengths, ends, window), first="  ")
     yield from _links(case, judged, plane)
@@ -101,6 +104,8 @@ def _links(case: Case, judged: Judged, plane: Plane) -> Iterator[Line]:
         other = id_of(link.planes[0] if link.planes[1] == plane.id else link.planes[1])
         others.append(other)
         where = "across the ridge" if link.how == "mirror" else "in line"
+        if link.along:
+            where = f"along their {link.along}"
         if link.stagger:
             does = "stand half a cover off" if found.meet else "do NOT stand half a cover off"
         else:

@@ -29,7 +29,8 @@ def solve_page(result: Result, chosen: int) -> list[Line]:
     if result.layouts:
         lines += [*_list_end(result), BLANK]
         entry = result.layouts[chosen - 1]
-        lines += [heading(f"LAYOUT {entry.rank} IN FULL"), *_cost_words(entry.judged.cost), BLANK]
+        lines += [heading(f"LAYOUT {entry.rank} IN FULL")]
+        lines += [*_cost_words(case, entry.judged.cost), BLANK]
         lines += detail_lines(case, entry.judged, entry.windows)
     return [*lines, BLANK, *findings_lines(result.findings, case.units), BLANK,
             *closing_lines(case)]
@@ -40,7 +41,7 @@ def check_page(checked: Checked, usual: Judged | None) -> list[Line]:
     case = checked.case
     lines = [*title_lines(case), BLANK, *_verdict(checked)]
     if checked.judged is not None:
-        lines += [*_cost_words(checked.judged.cost)]
+        lines += [*_cost_words(case, checked.judged.cost)]
         if usual is not None:
             lines += _beside_usual(checked.judged, usual)
         lines += [BLANK, *detail_lines(case, checked.judged)]
@@ -102,13 +103,15 @@ def _list_end(result: Result) -> list[Line]:
     return lines
 
 
-def _cost_words(cost: Cost) -> list[Line]:
+def _cost_words(case: Case, cost: Cost) -> list[Line]:
+    missed = "links and centres missed" if case.centres else "links missed"
+    uneven = "uneven ends, " if case.centres else "uneven ends and "
     parts = [
         f"{name} {money(cents)}"
         for name, cents in (
             ("flashing", cost.flashing), ("moves", cost.moves), ("odd panels", cost.odd_panels),
             ("changes of module", cost.play),
-            ("uneven ends and links missed", cost.look),
+            (uneven + missed, cost.look), ("sheets", cost.stock),
         )
         if cents
     ]

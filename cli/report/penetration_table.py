@@ -102,7 +102,8 @@ def _state(
     if stands.at_risk:
         return "at risk", "warn"
     word, style = STATE_WORDS[stands.state], STATE_STYLE[stands.state]
-    if pen.kind == "pipe" and stands.state == "on-seam" and foul_of_end(case, plane, ends, stands):
+    on_seam = pen.kind == "pipe" and stands.state == "on-seam"
+    if on_seam and foul_of_end(case, plane, ends, pen, stands):
         word = "meets end"
     return word, style
 

@@ -18,7 +18,9 @@ from solver.seam_order import from_line
 HEADINGS: Final = {
     "on-seam": "on a\nseam", "seams_cut": "seams\ncut", "crosses": "cross\na seam",
     "tight": "tight", "crowded": "curbs\nclose", "moved": "pipes\nmoved",
-    "links_missed": "links\nmissed", "odd_panels": "odd\npanels", "uneven": "ends\nuneven",
+    "links_missed": "links\nmissed", "off_centre": "centres\nmissed",
+    "unlanded": "walls\nmissed", "odd_panels": "odd\npanels", "uneven": "ends\nuneven",
+    "stock": "sheet\nstock",
 }
 _STYLES: Final[dict[str, Style]] = {
     "on-seam": "bad", "crosses": "warn", "tight": "warn", "crowded": "warn", "moved": "moved",
@@ -55,16 +57,27 @@ def ranked_lines(result: Result) -> list[Line]:
         below = widths_lines(case, result.as_drawn, most=_FEW_PLANES)
         rows.append(Row("as drawn", result.as_drawn, "", below))
     lines = [heading("LAYOUTS, BEST FIRST" if result.layouts else "FOR COMPARISON")]
-    lines += rows_table(rows)
+    lines += rows_table(rows, wanted_counts(case))
     lines += _notes(result, rows)
     return lines
 
 
-def rows_table(rows: Sequence[Row]) -> list[Line]:
-    """Rows with their cost, their counts that are not all nothing, and the lines below each."""
+def wanted_counts(case: Case) -> list[str]:
+    """Counts to be shown even where they are nothing everywhere: the case asks for them."""
+    asked = (
+        ("off_centre", bool(case.centres)),
+        ("unlanded", any(pen.detail == "ribbed" for pen in case.penetrations)),
+        ("stock", case.rates.each["area"].given),
+    )
+    return [name for name, wanted in asked if wanted]
+
+
+def rows_table(rows: Sequence[Row], wanted: Sequence[str] = ()) -> list[Line]:
+    """Rows with their cost, their counts that are not all nothing or that are `wanted`, and the
+    lines below each."""
     names = [
         name for place, name in enumerate(COUNT_NAMES)
-        if any(row.judged.counts[place] for row in rows)
+        if name in wanted or any(row.judged.counts[place] for row in rows)
     ]
     proof = any(row.proof for row in rows)
     while True:
@@ -205,6 +218,12 @@ def _notes(result: Result, rows: Sequence[Row]) -> list[Line]:
     lines: list[Line] = [BLANK]
     if any(row.judged.counts[COUNT_NAMES.index("uneven")] for row in rows):
         lines += wrap(_uneven_words(result.case), first=" ", rest="   ")
+    charged = wanted_counts(result.case)
+    if "unlanded" in charged:
+        lines += wrap("Walls missed: walls of ribbed curbs on which no seam lands.", first=" ",
+                      rest="   ")
+    if "stock" in charged:
+        lines += wrap(_stock_words(result.case), first=" ", rest="   ")
     if result.usual is None and result.layouts:
         lines += wrap("There is no usual layout and no blind start to compare with: a plane has "
                       "legal ends only with odd panels or play.", first=" ", rest="   ")
@@ -236,6 +255,12 @@ def _uneven_words(case: Case) -> str:
     free = Lengths(case).near(case.rules.uneven_free)
     return (f"Ends uneven: one unit for each {each} by which the first and last panel of a plane "
             f"differ beyond {free}, added up over the planes.")
+
+
+def _stock_words(case: Case) -> str:
+    each = "square foot" if case.units == "in" else "tenth of a square metre"
+    return (f"Sheet stock: one unit for each {each} of sheets, rounded up on each plane. It is "
+            "charged in full, not as an extra.")
 
 
 def _agreed(result: Result) -> list[Line]:

@@ -10,11 +10,12 @@ from typing import Final
 from rich.cells import cell_len
 
 from cli.report.lines import BLANK, Line, Span, Style, clean, line, shorten_middle, wrap
-from cli.report.obstacle import binding_seam
+from cli.report.obstacle import cut_seams
 from cli.report.strip_scale import Scale, scale_for
 from cli.report.words import MARKS, STATE_STYLE, Lengths, SeamNumbers, plural
 from solver.case import Case, Penetration, Plane, State
 from solver.result import JudgedOdd, JudgedPenetration, JudgedPlane
+from solver.roof_verdicts import binding_seam
 
 MOST_ROWS: Final = 6
 """A plane of more rows is drawn without its empty stretches."""
@@ -135,21 +136,20 @@ class Strip:
         first = max(self.scale.column(low2 // 2), 0)
         last = max(self.scale.column(max(high2 // 2 - 1, low2 // 2)), first)
         state = stands.state
+        cuts = {
+            self.scale.column(seam)
+            for seam in cut_seams(self.case, self.plane, self.judged, pen, stands)
+        }
         for column in range(first, last + 1):
             row = self._row_of(column * self.scale.character)
             if column * self.scale.character >= self.plane.width:
                 break
             sign = "c" if state == "crowded" else "#"
-            cut = column in self.seam_columns and self._is_cut(column, stands)
+            cut = column in cuts
             if column in self.seam_columns and not cut:
                 continue  # an uncut seam stands beside the curb, so it is drawn beside it
             row.cells[column] = ("+" if cut else sign, STATE_STYLE[state] or "good")
         self._label(self.scale.column(stands.x), pen, stands)
-
-    def _is_cut(self, column: int, stands: JudgedPenetration) -> bool:
-        low = -1 if stands.seam_low is None else stands.seam_low
-        high = self.plane.width if stands.seam_high is None else stands.seam_high
-        return any(low < seam < high for seam in self._seams_in(column, column + 1))
 
     def _put_origin(self, pen: Penetration, stands: JudgedPenetration) -> None:
         if not stands.moved:
@@ -163,18 +163,18 @@ class Strip:
             cells[column] = (sign, "moved")
 
     def _put_pipe(self, pen: Penetration, stands: JudgedPenetration) -> None:
-        column = self._pipe_column(stands)
+        column = self._pipe_column(pen, stands)
         row = self._row_of(column * self.scale.character)
         here = [*row.pens.get(column, []), (pen, stands)]
         worst = min((s.state for p, s in here if p.kind == "pipe"), key=_WORST.index)
         row.cells[column] = (MARKS[worst], STATE_STYLE[worst] or "good")
         self._label(column, pen, stands)
 
-    def _pipe_column(self, stands: JudgedPenetration) -> int:
+    def _pipe_column(self, pen: Penetration, stands: JudgedPenetration) -> int:
         """The column of a pipe: on a seam's only where it stands on that seam."""
         column = self.scale.column(stands.x)
         if stands.state == "on-seam":
-            seam = binding_seam(self.case, self.plane, self.judged, stands)
+            seam = binding_seam(self.case, self.plane, self.judged, pen, stands)
             if seam is not None and abs(self.scale.column(seam) - column) <= 1:
                 return self.scale.column(seam)
         if column not in self.seam_columns:

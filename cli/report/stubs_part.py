@@ -16,7 +16,10 @@ from solver.stublist import PlaneSheet, StubList, StubRow
 from solver.vent_notes import ALL_VENTS, VentNote, is_vent
 
 _LABEL = 12
-_ABOUT_A_PLACE = ("in-keepout", "near-edge", "near-pair", "overlap", "wide-base", "at-risk")
+_ABOUT_A_PLACE = (
+    "in-keepout", "near-edge", "near-pair", "overlap", "wide-base", "at-risk", "setback",
+    "dead-zone",
+)
 
 
 def stubs_page(found: StubList, findings: tuple[Finding, ...], proven: bool) -> list[Line]:

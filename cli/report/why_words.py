@@ -233,6 +233,12 @@ def _thing_words(tape: Tape, thing: Thing) -> str:
             return f"the end rule (both end panels at least {tape.near(rules.min_end)})"
         case "end-lap":
             return f"the end lap of {tape.near(rules.end_lap)}"
+        case "centre":
+            centre = tape.case.centres[thing.place]
+            return (
+                f"the {centre.on} that must stand at {tape.near(centre.at)} of plane {about} "
+                f"({centre.what})"
+            )
         case "link":
             return f"the must link between {about}"
         case _:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from ortools.sat.python import cp_model
 
-from solver.case import Case, Freeze, Plane
+from solver.case import Case, Freeze, Plane, alone
 from solver.clock import Clock
 from solver.model.objective import plane_cents, total_cents
 from solver.model.run import minimize_in_order
@@ -85,4 +85,4 @@ def _alone(case: Case, plane: Plane) -> Case:
         tuple(first for first in case.freeze.firsts if first[0] == plane.id),
         tuple(move for move in case.freeze.moves if move[0] in own),
     )
-    return replace(case, planes=(plane,), links=(), penetrations=pens, freeze=freeze)
+    return replace(alone(case, (plane.id,)), penetrations=pens, freeze=freeze)

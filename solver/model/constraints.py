@@ -4,22 +4,26 @@ from __future__ import annotations
 
 from ortools.sat.python import cp_model
 
-from solver.case import needed2
+from solver.case import ends_of, needed2
 from solver.model.grid import between, shift_of
 from solver.model.odd_rules import sides_among_seams
 from solver.model.variables import Expr, PenVars, PlaneVars, RoofVars
 from solver.profile import uneven_unit
+from solver.starts import least_end
 from solver.worst_shift import extra_seams, far_end_shift
 
 
 def add_end_rule(roof: RoofVars) -> None:
-    """First and last width are at least `min_end`, at most the cover; the pans fill the plane."""
+    """First and last width are at least `min_end`, at most the cover; the pans fill the plane.
+
+    On a plane with an outline the first widths that its pieces allow are the variable's domain.
+    """
     for host in roof.planes:
         if host.one_panel:
             continue
-        cover = roof.case.panel.cover
-        roof.model.add(host.first >= roof.case.rules.min_end)
-        roof.model.add(host.last >= roof.case.rules.min_end)
+        cover, least = roof.case.panel.cover, least_end(roof.case, host.plane)
+        roof.model.add(host.first >= least)
+        roof.model.add(host.last >= least)
         if host.bent is not None:  # its panels are laid one by one
             continue
         # behind the last odd panel the grid is that of another first width
@@ -56,12 +60,13 @@ def sides(roof: RoofVars, pen: PenVars) -> list[tuple[Expr, list[cp_model.IntVar
     Its room is the least of them. In a robust case each is what the worst shift leaves.
     """
     case = roof.case
-    panel, rules, width = case.panel, case.rules, pen.host.plane.width
+    panel, rules = case.panel, case.rules
+    low_end, high_end = ends_of(pen.host.plane, pen.pen)
     x = pen.pen.x + pen.delta
     off = pen.pen.x_tol if rules.robust else 0
     found: list[tuple[Expr, list[cp_model.IntVar]]] = [
-        (2 * (x - rules.end_lap - off), []),
-        (2 * (width - far_end_shift(case) - x - rules.end_lap - off), []),
+        (2 * (x - low_end - rules.end_lap - off), []),
+        (2 * (high_end - far_end_shift(case) - x - rules.end_lap - off), []),
     ]
     if pen.host.one_panel:
         return found

@@ -18,6 +18,8 @@ def add_curbs(roof: RoofVars) -> None:
     for pen in roof.pens:
         if pen.pen.kind != "curb" or pen.host.bent is not None or pen.host.zoned is not None:
             continue
+        if pen.pen.detail != "flange":  # see `pattern_rules`
+            continue
         across = pen.pen.across
         cuts, near = [], []
         short = model.new_int_var(0, 2 * (rules.enough + rules.curb_side) + 2, "")

@@ -24,8 +24,9 @@ from solver.model.objective import count_levels, tie_levels, total_cents
 from solver.model.run import minimize_in_order
 from solver.model.variables import Expr, RoofVars
 from solver.model.whole import build
+from solver.pattern import too_bent
 from solver.ranking import Listing, make_entry
-from solver.result import Ranked
+from solver.result import COUNT_NAMES, Ranked
 
 
 @dataclass(frozen=True)
@@ -121,9 +122,11 @@ def direct_list(
     """The first `top` entries of the list; those that are `listed` already come first.
 
     New ones are added to `listed`. `at_least` and `plane_bounds` hold for every layout of the case
-    (see `best_layout`).
+    (see `best_layout`). Of a case that is `too_bent` for this model it finds nothing more.
     """
     listed = [] if listed is None else listed
+    if too_bent(case):
+        return Listing(tuple(listed), False)
     complete = True
     alternatives: list[Alternative] = []
     floors = plane_floors(case, clock, presolve=presolve, known=plane_bounds)
@@ -138,7 +141,9 @@ def direct_list(
             break
         judged = judge(case, answer.layout)
         if answer.proven:
-            compare(judged, answer.order[0], answer.order[1:10], answer.order, case)
+            compare(
+                judged, answer.order[0], answer.order[1 : 1 + len(COUNT_NAMES)], answer.order, case
+            )
         entry = make_entry(case, judged, answer.bound, listed)
         listed.append(entry)
         if on_found is not None:
@@ -167,6 +172,8 @@ def next_candidate(
     before; more are added.
     """
     excluded: list[Choice] = []
+    if too_bent(case):
+        return None
     alternatives = [] if alternatives is None else alternatives
     floor = at_least
     while True:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ortools.sat.python import cp_model
 
+from solver.case import ends_of
 from solver.model.variables import Expr, RoofVars
 from solver.moves import least_dx
 
@@ -38,10 +39,9 @@ def add_move_rules(roof: RoofVars) -> None:
         least = pen.pen.min_offset if pen.pen.status == "stubbed" else 1
         _outside(roof, pen.delta, -max(least, 1), max(least, 1), moved)
         x2 = 2 * (pen.pen.x + pen.delta)
-        model.add(x2 >= body + 2 * case.rules.edge_gap).only_enforce_if(moved)
-        model.add(
-            2 * pen.host.plane.width - x2 >= body + 2 * case.rules.edge_gap
-        ).only_enforce_if(moved)
+        low_end, high_end = ends_of(pen.host.plane, pen.pen)
+        model.add(x2 - 2 * low_end >= body + 2 * case.rules.edge_gap).only_enforce_if(moved)
+        model.add(2 * high_end - x2 >= body + 2 * case.rules.edge_gap).only_enforce_if(moved)
         for keepout in pen.host.plane.keepouts:
             low2, high2 = 2 * keepout.x_from, 2 * keepout.x_to
             needs2 = body

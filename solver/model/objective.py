@@ -12,7 +12,7 @@ from solver.tables import move_rate
 
 
 def count_levels(roof: RoofVars) -> list[Expr]:
-    """The nine counts, in the order two candidates are compared by."""
+    """The counts, in the order two candidates are compared by."""
     pens = roof.pens
     return [
         _sum(pen.states.get("on-seam", 0) for pen in pens),
@@ -22,8 +22,11 @@ def count_levels(roof: RoofVars) -> list[Expr]:
         _sum(pen.states.get("crowded", 0) for pen in pens),
         _sum(pen.moved for pen in pens if not isinstance(pen.delta, int)),
         _sum(roof.missed),
+        _sum(host.off_centre for host in roof.planes),
+        _sum(pen.unlanded for pen in pens),
         _sum(slot.used for slot, _ in _slots(roof)),
         _sum(host.uneven for host in roof.planes),
+        _sum(host.stock for host in roof.planes),
     ]
 
 
@@ -39,7 +42,10 @@ def total_cents(roof: RoofVars) -> Expr:
 def plane_cents(roof: RoofVars, host: PlaneVars) -> Expr:
     """The extra cost in cents of one plane, links left out."""
     case, cents = roof.case, roof.case.rates.cents
-    terms: list[Expr] = [host.uneven * cents("uneven")]
+    terms: list[Expr] = [
+        host.uneven * cents("uneven"), host.off_centre * cents("off_centre"),
+        host.stock * cents("area"),
+    ]
     terms += [slot.used * cents("odd_panel") for slot in host.slots]
     if host.bent is not None:
         terms += [altered * cents("play") for altered in host.bent.altered.values()]
@@ -49,7 +55,7 @@ def plane_cents(roof: RoofVars, host: PlaneVars) -> Expr:
         for state, rate in (("on-seam", "on_seam"), ("crosses", "crosses"), ("tight", "tight"),
                             ("crowded", "crowded")):
             terms.append(pen.states.get(state, 0) * cents(rate))
-        terms.append(pen.seams_cut * cents("seam_cut"))
+        terms += [pen.seams_cut * cents("seam_cut"), pen.unlanded * cents("unlanded")]
         if not isinstance(pen.delta, int):
             terms.append(pen.moved * move_rate(case, pen.pen))
     return _sum(terms)

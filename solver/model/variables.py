@@ -24,6 +24,7 @@ from solver.model.zones import (
     make_zoned,
     most_seams_of,
 )
+from solver.starts import legal_firsts, whole_marks
 
 
 @dataclass
@@ -43,6 +44,8 @@ class PlaneVars:
     one_panel: bool
     bent: Bent | None = None
     zoned: Zoned | None = None
+    off_centre: Expr = 0
+    stock: Expr = 0
 
     @property
     def slots(self) -> list[Slot]:
@@ -77,6 +80,7 @@ class PenVars:
     sides: list[tuple[Expr, list[cp_model.IntVar]]] = field(default_factory=list)
     states: dict[str, cp_model.IntVar] = field(default_factory=dict)
     seams_cut: Expr = 0
+    unlanded: Expr = 0
     shortfall2: Expr = 0
 
 
@@ -106,8 +110,11 @@ def _plane(case: Case, model: cp_model.CpModel, plane: Plane) -> PlaneVars:
     cover = case.panel.cover
     if plane.width <= cover:
         return PlaneVars(plane, plane.width, plane.width, 0, 0, True)
-    marks = [case.mark * k for k in range(1, cover // case.mark + 1)]
-    domain = cp_model.Domain.from_values([*marks, cover])
+    if plane.outline is not None and not is_bent(case, plane):
+        marks = legal_firsts(case, plane).tolist()
+    else:
+        marks = whole_marks(case, 0).tolist()
+    domain = cp_model.Domain.from_values(marks)
     first: Expr = model.new_int_var_from_domain(domain, f"first_{plane.id}")
     if is_bent(case, plane) and not is_zoned(case, plane):
         bent = make_bent(case, model, plane, first)

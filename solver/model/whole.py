@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from solver.case import Case
 from solver.clock import Clock
-from solver.model import constraints, curbs, move_rules, odd_rules, zone_rules
+from solver.model import constraints, curbs, move_rules, odd_rules, pattern_rules, zone_rules
 from solver.model.alternatives import STANDING
 from solver.model.variables import RoofVars, make_variables
 
@@ -20,6 +20,9 @@ RULES = (
     *STANDING,
     curbs.add_curbs,
     curbs.add_curbs_among_seams,
+    pattern_rules.add_curbs_by_first,
+    pattern_rules.add_centres,
+    pattern_rules.add_stock,
     constraints.add_shortfall,
     constraints.add_forbidden,
     constraints.add_links,

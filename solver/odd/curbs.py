@@ -13,8 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from solver.case import Penetration
+from solver.curb_phase import CROWDED, CURB_CODE, curb_table
 from solver.odd.grid import OddGrid
-from solver.phase import CROWDED, CURB_CODE, Grids, curb_table
+from solver.phase import Grids
 from solver.runs import FAR, Runs
 from solver.starts import Ticks
 from solver.tables import forbidden
@@ -116,9 +117,7 @@ def _mend(
     charged = np.where(
         curb.u < s, curb.full[residue], np.where(curb.u < e, curb.odd, curb.full[behind])
     )
-    short = np.maximum(2 * grid.case.rules.enough - table.margin2, 0)
-    short = np.where((table.states == CROWDED) | table.no_flank, 0, short)
     counted = np.where(
         curb.u < s, curb.short[residue], np.where(curb.u < e, 0, curb.short[behind])
     )
-    return true - charged, short - counted
+    return true - charged, table.short2 - counted

@@ -22,7 +22,8 @@ from solver.layout import Layout
 from solver.profile import Profile
 from solver.remeasure_first import POSITIONS, remeasure_first, true_positions
 from solver.result import Judged
-from solver.stands import grid_of, judge_penetration
+from solver.stands import judge_penetration
+from solver.stands_grid import grid_of
 from strategies import random_case
 from tests.unit.builders import inches, make_case, make_curb, make_pipe, make_plane
 
@@ -82,7 +83,7 @@ def test_worst_room_is_the_least_over_extreme_draws(seed: int) -> None:
             grid = grid_of(case, plane, seams)
             for sign in (1, -1):
                 there = judge_penetration(
-                    case, replace(pen, x=pen.x + sign * pen.x_tol), 0, grid
+                    case, replace(pen, x=pen.x + sign * pen.x_tol), 0, grid, (0, plane.width)
                 )
                 rooms.append(there.room2)
                 cuts.add(there.seams_cut)

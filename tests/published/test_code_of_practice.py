@@ -1,7 +1,8 @@
 """Facts of the trade that the program uses, each with where it comes from.
 
 - NZ Metal Roof and Wall Cladding Code of Practice (read): 8.3 (v2), a penetration wider than 600 mm
-  needs a cricket or diverter; 8.4 (v2), avoid one that blocks over 50 % of the pan.
+  needs a cricket or diverter, as does any where the pitch is below 10 degrees; 8.4 (v2), avoid one
+  that blocks over 50 % of the pan.
 - Metal Construction Association paper on curbs for hydrostatic (low-slope) roofs (read): a curb's
   side stands at least 6 in from the next seam.
 - Guidance for membrane roofs, MRCA magazine, December 2025 (read; a warning only): 12 in clear
@@ -55,6 +56,18 @@ def test_cricket_above_600_mm(units: str, across: Any, wide: bool) -> None:
     curb = {"kind": "curb", "x": width / 2, "y": width / 2, "across": across, "along": 10}
     found = codes(document(units, cover, width, curb))
     assert (("wide-curb", ("P1",)) in found) is wide
+
+
+@pytest.mark.parametrize(
+    ("pitch", "low"),
+    [("9.9 deg", True), ("10 deg", False), ("2:12", True), ("2.2:12", False)],  # 9.46 and 10.39°
+)
+def test_cricket_below_10_degrees(pitch: str, low: bool) -> None:
+    """NZ Code of Practice 8.3 (v2), read: whatever the curb's width."""
+    curb = {"kind": "curb", "x": 300, "y": 300, "across": 10, "along": 10}
+    case = document("in", 18, 600, curb)
+    case["plane"][0]["pitch"] = pitch
+    assert (("cricket", ("P1",)) in codes(case)) is low
 
 
 @pytest.mark.parametrize(

@@ -214,7 +214,7 @@ def test_altered_stretches_are_charged_each() -> None:
     assert judged.breaks == ()
     assert judged.cost == Cost(flashing=0, moves=0, odd_panels=0, look=0, play=5000)
     assert judged.cost.total == 5000
-    assert judged.counts == (0,) * 9
+    assert judged.counts == (0,) * 12
     assert look(play_case(), (1, 0)).cost.play == 0  # no change, so not altered
 
 
@@ -227,7 +227,7 @@ def test_the_whole_order_with_play() -> None:
     assert judged.planes[0].seams[-1] == inches("84 3/32")
     assert judged.order == (
         21000 + 5000,
-        *(0, 0, 0, 0, 0, 0, 0, 1, 0),
+        *(0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 0, 0),
         2,
         0,
         0,

@@ -31,7 +31,7 @@ from tests.unit.cli_runs import offseam
          '"slope.toml": offseam solve takes no more arguments; put a text with blanks in quotes; '
          "see offseam solve --help"),
         (["slove"], '"slove": offseam has no such command; it has solve, check, why, free, place, '
-                    "stubs, risk, compare, batch"),
+                    "stubs, panels, takeoff, risk, compare, batch"),
     ],
 )  # fmt: skip
 def test_it_is_told_in_one_sentence(args: list[str], told: str) -> None:

@@ -180,12 +180,13 @@ def test_default_rates():
         "crowded": (2, 60), "move_planned": ("0.5", 0), "move_stubbed": ("1.5", 45),
         "odd_panel": ("1.5", 60), "play": ("0.25", 0),
         "uneven": ("0.25", 0), "misaligned": (1, 0),
+        "off_centre": ("0.5", 0), "unlanded": (2, 60), "area": (0, 0),
     }  # fmt: skip
     rates = case_from_document(minimal()).rates
     assert {name: (rate.hours, rate.material) for name, rate in rates.each.items()} == {
         name: (Decimal(hours), Decimal(material)) for name, (hours, material) in expected.items()
     }
-    assert set(rates.default) == {*RATE_NAMES, "crew_hour", "plumber_hour"}
+    assert set(rates.default) == {*RATE_NAMES, "crew_hour", "plumber_hour"} - {"area"}
     assert (rates.crew_hour, rates.plumber_hour) == (95, 120)
 
 

@@ -12,7 +12,6 @@ from cli.report.bent_part import altered, bent_lines, left_out_lines
 from cli.report.closing import rates_words
 from cli.report.layout_detail import detail_lines
 from cli.report.lines import Line, plain
-from cli.report.obstacle import binding_seam
 from cli.report.pages import check_page, solve_page
 from cli.report.ranked_table import ranked_lines
 from cli.report.strip import Strip
@@ -22,6 +21,7 @@ from solver.case import Case, Plane
 from solver.checker import judge
 from solver.layout import Change, Layout, Odd
 from solver.result import Against, Judged, Ranked, Result
+from solver.roof_verdicts import binding_seam
 from tests.unit.builders import inches, make_case, make_link, make_pipe, make_plane
 from tests.unit.cli_runs import SHED, offseam, write
 
@@ -211,7 +211,10 @@ def test_what_a_pipe_meets_goes_by_the_side_that_faces_it() -> None:
             make_pipe(inches(41), "V3", base=inches(16)))
     case = make_case(*pens, planes=(plane,), seam_back=inches("1/2"), seam_fwd=inches(2))
     judged = laid(case)
-    found = [binding_seam(case, plane, judged.planes[0], stands) for stands in judged.penetrations]
+    found = [
+        binding_seam(case, plane, judged.planes[0], pen, stands)
+        for pen, stands in zip(pens, judged.penetrations, strict=True)
+    ]
     # V3, between seam -1 (32 in) and the line: the line takes 2 in on both sides, seam -1 1/2 in.
     assert found == [inches(68), inches(32), inches(50)]
     assert [stands.room2 // 2 for stands in judged.penetrations] == [inches(7)] * 3

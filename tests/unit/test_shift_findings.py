@@ -111,6 +111,14 @@ def test_both_slopes_from_a_line_start_from_no_gable() -> None:
     assert "same-lay" in {finding.code for finding in case_findings(ends)}
 
 
+def test_slopes_beside_a_hip_have_no_gable_to_start_from() -> None:
+    planes = (make_plane("S"), make_plane("N"))
+    for along, told in (("hip", False), ("valley", False), ("ridge", True), ("", True)):
+        link = replace(make_link(), along=along)
+        codes = {found.code for found in case_findings(make_case(planes=planes, links=(link,)))}
+        assert ("same-lay" in codes) is told
+
+
 @pytest.mark.parametrize(("play", "told"), [("1/8", False), ("9/64", True)])
 def test_more_play_than_is_common_is_asked_about(play: str, told: bool) -> None:
     codes = {finding.code for finding in case_findings(make_case(play=inches(play)))}

@@ -1,0 +1,117 @@
+"""Parts of a case that say what a roof looks like and what it is made of: outlines, pitches, where
+the pattern should sit, sheets, prices. Ticks and exact fractions, frozen, like `solver.case`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final, Literal
+
+EdgeKind = Literal["eave", "ridge", "rake", "hip", "valley", "wall"]
+EDGE_KINDS: Final[tuple[EdgeKind, ...]] = ("eave", "ridge", "rake", "hip", "valley", "wall")
+Detail = Literal["flange", "ribbed", "close"]
+Metal = Literal["steel", "aluminium", "zinc", "copper", "stainless"]
+METALS: Final[tuple[Metal, ...]] = ("steel", "aluminium", "zinc", "copper", "stainless")
+PRICE_NAMES: Final = (
+    "panel", "clip", "fastener", "boot", "splice", "curb", "cricket", "end_lap",
+    "eave", "ridge", "rake", "hip", "valley", "wall", "closure",
+)
+"""What the take-off prices: `panel` by the square foot (square metre) of stock, the edges and
+`closure` by the foot (metre), all else by the piece."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """A simple polygon on the slope: `points` (x, y; ticks), counter-clockwise seen from outside.
+
+    `kinds` names the edge that begins at the point of the same number. No point is repeated, none
+    lies in the middle of a straight edge of one kind.
+    """
+
+    points: tuple[tuple[int, int], ...]
+    kinds: tuple[EdgeKind, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A part of a plane that is not roofed: a dormer, an atrium. It lies within the plane."""
+
+    what: str
+    outline: Outline
+
+
+@dataclass(frozen=True, slots=True)
+class Pitch:
+    """How steep a plane is: `rise` for one of run, as `text` says it in the case.
+
+    Exact for a pitch given as rise and run; for one in degrees the tangent to 40 digits.
+    """
+
+    text: str
+    rise: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Centre:
+    """A place `at` along a plane's eave (ticks) where a pan's middle or a rib should stand.
+
+    It does where one is within `tol` (ticks) of it. `must`: a layout that misses it is not allowed.
+    """
+
+    plane: str
+    at: int
+    on: Literal["pan", "rib"]
+    tol: int
+    must: bool
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """Two planes whose seams should meet along a hip, valley or ridge but cannot; `says` why."""
+
+    planes: tuple[str, str]
+    along: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What panels are made of and how they are cut (ticks where a length).
+
+    A pan of cover c takes a sheet of c + `male` + `female`. `turn_up`: what is turned up at a
+    ripped edge. `eave_hook`, `ridge_up`, `hip_up`, `valley_hook`, `wall_up`: what a panel's end is
+    longer than the roof at that kind of edge. `max_length`: the longest panel that can be made or
+    handled, None for no limit; longer ones are lapped by `lap`. `stock`: the lengths sheets come
+    in, increasing; empty where panels are formed from coil. `thickness` is that of the metal.
+    `clip_spacing`: along a seam; `fasteners`: in each clip.
+    """
+
+    metal: Metal
+    thickness: int
+    gauge: int | None
+    male: int
+    female: int
+    turn_up: int
+    eave_hook: int
+    ridge_up: int
+    hip_up: int
+    valley_hook: int
+    wall_up: int
+    max_length: int | None
+    lap: int
+    stock: tuple[int, ...]
+    clip_spacing: int
+    fasteners: int
+    given: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """Hours and material of one unit of a line of the take-off; `given`: the case states any."""
+
+    hours: Decimal
+    material: Decimal
+    given: bool
