@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from cli.batch.plan import Todo
     from cli.batch.row import Row
     from cli.batch.running import Runner
-    from solver.batch import Answer
+    from solver.batching.one import Answer
 
 EXAMPLES = """\
 Examples:
@@ -102,13 +102,13 @@ def _check_options(jobs: int | None, top: int, time: float | None, dask: str | N
 
 def _runner(jobs: int | None, dask: str | None, tasks: int) -> Runner:
     if dask is None:
-        from solver.batch_pool import Pool, cores
+        from solver.batching.pool import Pool, cores
 
         return Pool(min(jobs or cores(), tasks))
     import logging
     import warnings
 
-    from solver.batch_cluster import Cluster, ClusterError
+    from solver.batching.cluster import Cluster, ClusterError
 
     logging.disable(logging.CRITICAL)  # its own account of a lost connection is no sentence
     warnings.simplefilter("ignore")

@@ -11,7 +11,7 @@ from cli.files import STDOUT, check_target, write_text
 from cli.screen import show
 
 if TYPE_CHECKING:
-    from solver.compared import Comparison
+    from solver.comparing.compared import Comparison
 
 EXAMPLES = """\
 Examples:
@@ -42,8 +42,8 @@ def compare_command(
 ) -> None:
     """What changed between two results: for the plumber, crew, estimator and detailer."""
     _check_options(old, new, old_layout, new_layout, json)
-    from solver.comparing import compare_results
-    from solver.result_file import read_result
+    from solver.comparing.changes import compare_results
+    from solver.comparing.result_file import read_result
 
     files = (old, new)
     found = compare_results(
@@ -74,7 +74,7 @@ def _check_options(
 def _put_out(found: Comparison, files: tuple[str, str], json: str | None) -> None:
     """The file first: a reader that leaves the report early must not cost it."""
     if json is not None:
-        from solver.comparing_document import comparison_document
+        from solver.comparing.document import comparison_document
         from solver.document import dump
 
         write_text(json, dump(comparison_document(found, files)), "--json")

@@ -13,7 +13,7 @@ from cli.files import STDOUT, check_target, refuse_sources, write_text
 from cli.screen import on_terminal, show
 
 if TYPE_CHECKING:
-    from solver.free_run import Freed
+    from solver.freeing.run import Freed
 
 EXAMPLES = """\
 Examples:
@@ -56,7 +56,7 @@ def free_command(
     from cli.progress import Progress, run_stoppable
     from solver.api import load_case
     from solver.clock import Clock
-    from solver.free_run import free
+    from solver.freeing.run import free
 
     with Progress() as progress:
         clock = Clock(time, progress.say, started)
@@ -79,7 +79,7 @@ def _put_out(freed: Freed, json: str | None) -> None:
     if json is not None:
         from solver.api import versions
         from solver.document import dump
-        from solver.free_document import free_document
+        from solver.freeing.document import free_document
 
         write_text(json, dump(free_document(freed, versions())), "--json")
     if json != STDOUT:
@@ -97,7 +97,7 @@ def _verdict(freed: Freed, *, told: bool) -> int:
         return OUT_OF_TIME
     if not told:
         reasons = [finding.says for finding in freed.no_start]
-        from solver.seam_order import may_bend
+        from solver.findings.seam_order import may_bend
 
         plain = "of full panels " if may_bend(freed.case) else ""
         tell_no_layout(

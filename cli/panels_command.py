@@ -13,9 +13,9 @@ from cli.list_options import check_options, chosen, no_list
 from cli.screen import show
 
 if TYPE_CHECKING:
-    from solver.panel_list_parts import PanelList
+    from solver.panels.parts import PanelList
     from solver.result import Result
-    from solver.stock_parts import StockPlan
+    from solver.stock.parts import StockPlan
 
 STOCK_SECONDS: Final = 20.0
 """How long the stock plan is worked at; --time may leave it less."""
@@ -56,8 +56,8 @@ def panels_command(
     from cli.progress import Progress, run_stoppable
     from solver.api import load_case, solve
     from solver.clock import Clock
-    from solver.panel_list import panel_list
-    from solver.panel_stock import stock_of
+    from solver.panels.cuts import stock_of
+    from solver.panels.list import panel_list
 
     found, stock = None, None
     with Progress() as progress:
@@ -86,7 +86,7 @@ def _put_out(
     """The files first: a reader that leaves the list early must not cost them."""
     if json is not None:
         from solver.document import dump
-        from solver.panel_document import panels_document
+        from solver.panels.document import panels_document
 
         document = panels_document(
             found, stock, case=result.case, versions=result.versions,

@@ -15,8 +15,8 @@ from typing import Final
 from cli.report.panels_words import LEG_WORDS, PanelWords
 from cli.sheets_csv import BOM, Cell, guarded, tag
 from solver.case import Case
-from solver.panel_list import rounded
-from solver.panel_list_parts import Across, Cut, Mark, PanelList
+from solver.panels.list import rounded
+from solver.panels.parts import Across, Cut, Mark, PanelList
 from solver.units import to_number
 
 HEADINGS: Final = (

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from cli.progress import Progress
     from solver.case import Case
     from solver.layout import Layout
-    from solver.placing import Placed, Wanted
+    from solver.placing.stretches import Placed, Wanted
 
 EXAMPLES = """\
 Examples:
@@ -43,8 +43,8 @@ def place_command(
     ] = False,
     y: Annotated[
         str | None,
-        typer.Option("--y", metavar="LENGTH", help="Its place up the slope; without it the worst "
-                                                   "is taken."),
+        typer.Option("--y", metavar="LENGTH", help="Its place up the slope, measured on the slope; "
+                                                   "without it the worst is taken."),
     ] = None,
     layout: Annotated[
         int, typer.Option(metavar="N", help="Against which layout of the list, moves made.")
@@ -108,7 +108,7 @@ def place_command(
             loaded, plane, texts, turned, first or [], odd or [], module or []
         )
         if laid.planes:
-            from solver.placing import against_rules, laid_layout
+            from solver.placing.stretches import against_rules, laid_layout
 
             seams = laid_layout(loaded, laid.firsts, laid.odds, laid.changes)
             placed = _place(loaded, seams, wanted, count)
@@ -132,7 +132,7 @@ def place_command(
 
 
 def _place(case: Case, layout: Layout, wanted: Wanted, count: int) -> Placed:
-    from solver.placing import place
+    from solver.placing.stretches import place
 
     return place(case, layout, wanted, count)
 
@@ -166,7 +166,7 @@ def _put_out(placed: Placed, against: str, json: str | None) -> None:
     if json is not None:
         from solver.api import versions
         from solver.document import dump
-        from solver.place_document import place_document
+        from solver.placing.document import place_document
 
         write_text(json, dump(place_document(placed, against, versions())), "--json")
     if json != STDOUT:

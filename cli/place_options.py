@@ -10,7 +10,7 @@ from cli.named_lengths import named_lengths, nearest, numbered_lengths
 
 if TYPE_CHECKING:
     from solver.case import Case, Plane
-    from solver.placing import AsLaid, Wanted
+    from solver.placing.stretches import AsLaid, Wanted
 
 
 def with_cover(case: Case, cover: str | None, *, laid: bool) -> Case:
@@ -54,8 +54,8 @@ def read_wanted(
     Raises:
         OptionError: every option that cannot be followed.
     """
-    from solver.placing import AsLaid, Wanted, base_width
-    from solver.seam_order import from_line
+    from solver.findings.seam_order import from_line
+    from solver.placing.stretches import AsLaid, Wanted, base_width
     from solver.units import format_length
 
     wrong: list[str] = []
@@ -99,7 +99,7 @@ def _told_wrong(first: Sequence[str], name: str) -> bool:
 
 
 def _check(case: Case, plane: Plane, given: Mapping[str, int], wrong: list[str]) -> None:
-    from solver.roof_spans import spans_at
+    from solver.shape.spans import spans_at
     from solver.units import format_length
 
     def shown(ticks: int) -> str:

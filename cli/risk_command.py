@@ -11,7 +11,7 @@ from cli.files import STDOUT, refuse_sources, target_faults, write_text
 from cli.screen import on_terminal, show
 
 if TYPE_CHECKING:
-    from solver.risk import Risk
+    from solver.risk.report import Risk
 
 EXAMPLES = """\
 Examples:
@@ -47,7 +47,7 @@ def risk_command(
     from cli.progress import Progress, run_stoppable
     from solver.api import load_case
     from solver.clock import Clock
-    from solver.risk import assess
+    from solver.risk.report import assess
 
     with Progress() as progress:
         clock = Clock(None, progress.say)
@@ -67,7 +67,7 @@ def risk_command(
 
 
 def _check_options(case: str, layout: int, samples: int, seed: int, json: str | None) -> None:
-    from solver.chance import MOST_SAMPLES
+    from solver.risk.chance import MOST_SAMPLES
 
     wrong = []
     if layout < 1:
@@ -86,7 +86,7 @@ def _put_out(risk: Risk, json: str | None, layout: int) -> None:
     if json is not None:
         from solver.api import versions
         from solver.document import dump
-        from solver.risk_document import risk_document
+        from solver.risk.document import risk_document
 
         write_text(json, dump(risk_document(risk, versions())), "--json")
     if json != STDOUT:
@@ -95,7 +95,7 @@ def _put_out(risk: Risk, json: str | None, layout: int) -> None:
 
 
 def _verdict(risk: Risk, *, told: bool) -> int:
-    from solver.creep import has_tolerances
+    from solver.risk.creep import has_tolerances
 
     if risk.result.layouts or not has_tolerances(risk.case):
         return DONE

@@ -18,11 +18,11 @@ from typing import Final
 from cli.report.lines import clean
 from cli.report.stub_words import StubWords
 from cli.report.words import STATE_WORDS
-from solver.fittings import ANGLE_WORDS, FittingPair
-from solver.stretch import Stretch
-from solver.stublist import StubList, StubRow
+from solver.case_file.fittings import ANGLE_WORDS, FittingPair
+from solver.stubs.list import StubList, StubRow
+from solver.stubs.stretch import Stretch
+from solver.stubs.vent_notes import DEFER, is_vent
 from solver.units import TICKS_PER, to_number
-from solver.vent_notes import DEFER, is_vent
 
 BOM: Final = "\ufeff"
 _FORMULA: Final = tuple("=+-@\t\r\n") + tuple("\uff1d\uff0b\uff0d\uff20")

@@ -102,8 +102,8 @@ def _solve(
 
     from cli.progress import run_stoppable
     from solver.api import solve
+    from solver.findings.tradeoff import money
     from solver.result import PROVEN
-    from solver.tradeoff import money
 
     def on_found(entry: Ranked) -> None:
         progress.say("looking for the next layout")
@@ -137,6 +137,8 @@ def _verdict(result: Result, *, told: bool) -> int:
             return OUT_OF_TIME
         if result.stopped == "interrupt":
             tell(f"{file}: stopped before any layout was found")
+        elif not result.stopped:
+            tell(f"{file}: no layout was found among the choices looked at: see the findings")
         else:
             tell(f"{file}: time ran out before any layout was found: give more with --time")
         return OUT_OF_TIME

@@ -14,7 +14,7 @@ from cli.screen import show
 
 if TYPE_CHECKING:
     from solver.result import Result
-    from solver.stublist import StubList
+    from solver.stubs.list import StubList
 
 EXAMPLES = """\
 Examples:
@@ -56,7 +56,7 @@ def stubs_command(
     from cli.progress import Progress, run_stoppable
     from solver.api import load_case, solve
     from solver.clock import Clock
-    from solver.stublist import stub_list
+    from solver.stubs.list import stub_list
 
     with Progress() as progress:
         clock = Clock(time, progress.say, started)
@@ -118,7 +118,7 @@ def _put_out(
     proven = found is not None and result.layouts[layout - 1].proof == "proven"
     if json is not None:
         from solver.document import dump
-        from solver.stublist_document import stubs_document
+        from solver.stubs.document import stubs_document
 
         document = stubs_document(
             found, title=case.title, units=case.units, revision=case.revision, date=case.date,

@@ -16,7 +16,7 @@ from cli.screen import show
 
 if TYPE_CHECKING:
     from solver.result import Result
-    from solver.takeoff import TakeOff
+    from solver.takeoff.lines import TakeOff
 
 EXAMPLES = """\
 Examples:
@@ -61,7 +61,7 @@ def takeoff_command(
     from cli.progress import Progress, run_stoppable
     from solver.api import load_case, solve
     from solver.clock import Clock
-    from solver.takeoff import take_offs
+    from solver.takeoff.lines import take_offs
 
     with Progress() as progress:
         clock = Clock(time, progress.say, started)
@@ -120,7 +120,7 @@ def _put_out(
     """The files first: a reader that leaves the report early must not cost them."""
     if json is not None:
         from solver.document import dump
-        from solver.takeoff_document import takeoff_document
+        from solver.takeoff.document import takeoff_document
 
         write_text(json, dump(takeoff_document(result, chosen, others)), "--json")
     if chosen is None:

@@ -12,7 +12,7 @@ from cli.screen import show
 
 if TYPE_CHECKING:
     from solver.case import Case
-    from solver.conflict_result import Explanation
+    from solver.conflicts.result import Explanation
 
 MOST_SHOWN = 1_000
 MOST_SIZE = 12
@@ -45,7 +45,7 @@ def why_command(
     from cli.progress import Progress, run_stoppable
     from solver.api import load_case
     from solver.clock import Clock
-    from solver.conflicts import explain
+    from solver.conflicts.groups import explain
 
     with Progress() as progress:
         clock = Clock(None, progress.say)
@@ -76,7 +76,7 @@ def _put_out(case: Case, answers: list[Explanation], json: str | None) -> None:
     """The result file first: a reader that leaves the report early must not cost it."""
     if json is not None:
         from solver.api import versions
-        from solver.conflict_document import why_document
+        from solver.conflicts.document import why_document
         from solver.document import dump
 
         write_text(json, dump(why_document(case, answers, versions())), "--json")

@@ -16,28 +16,29 @@ from importlib import metadata
 from typing import Final, Literal
 
 from solver import __version__
-from solver.baseline import blind_start, usual_layout
 from solver.case import Case, Freeze
-from solver.checker import judge
+from solver.case_file.load import case_from_document, load_case
+from solver.checker.judge import judge
 from solver.checking import Checked, check
 from solver.clock import Clock
-from solver.covers import rank_covers
-from solver.creep import risk_findings
 from solver.document import result_document
-from solver.drawn import drawn, drawn_directly
 from solver.errors import CaseError, ChoiceError, DisagreementError
-from solver.findings import case_findings
+from solver.findings.of_answer import no_layout_findings, no_start_findings, result_findings
+from solver.findings.of_case import case_findings
+from solver.findings.of_pattern import not_looked_findings
 from solver.layout import Layout
-from solver.load import case_from_document, load_case
-from solver.moves import can_move
 from solver.odd.search import TooHardError
-from solver.pattern import too_bent
-from solver.planes import NO_BOUND, full_profiles, plain_profiles
-from solver.profile import Profile
-from solver.ranking import Listing, make_entry, ranked_list
+from solver.ranks.baseline import blind_start, usual_layout
+from solver.ranks.covers import rank_covers
+from solver.ranks.ranking import Listing, make_entry, ranked_list
 from solver.result import PROVEN, Judged, Ranked, Result
-from solver.tables import DIST
-from solver.verdicts import no_layout_findings, no_start_findings, result_findings
+from solver.risk.creep import risk_findings
+from solver.tabling.drawn import drawn, drawn_directly
+from solver.tabling.moves import can_move
+from solver.tabling.pattern import too_bent
+from solver.tabling.planes import NO_BOUND, full_profiles, plain_profiles
+from solver.tabling.profile import Profile
+from solver.tabling.tables import DIST
 
 __all__ = [
     "Case", "CaseError", "Checked", "Layout", "Result", "case_from_document", "check",
@@ -134,6 +135,8 @@ def solve(
     entries = listing.layouts
     if not entries and listing.complete:
         findings += no_layout_findings(case, answer.profiles or plain or [])
+    if too_bent(case) and not listing.complete:
+        findings += not_looked_findings(case, answer.profiles)
     findings += result_findings(case, entries)
     findings += risk_findings(case, entries)
     unfrozen = None

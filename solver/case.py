@@ -1,7 +1,8 @@
 """The case as the solver sees it: every length in ticks, every default filled in, frozen.
 
-`solver.load` makes these from a file. Nothing here knows how a file is written. A `…2` in a name
-anywhere in the solver says that the number counts half ticks, so that halves of widths stay whole.
+`solver.case_file.load` makes these from a file. Nothing here knows how a file is written. A `…2` in
+a name anywhere in the solver says that the number counts half ticks, so that halves of widths stay
+whole.
 """
 
 from __future__ import annotations
@@ -10,7 +11,24 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final, Literal
 
-from solver.case_parts import Apart, Centre, Detail, Hole, Outline, Pitch, Price, Sheet
+from solver.case_parts import (
+    NOTHING_AGREED,
+    Apart,
+    Centre,
+    Detail,
+    Field,
+    Hole,
+    Movement,
+    Outline,
+    Pitch,
+    Price,
+    Sheet,
+    Survey,
+)
+from solver.case_parts import Fitting as Fitting
+from solver.case_parts import Freeze as Freeze
+from solver.case_parts import Gridline as Gridline
+from solver.case_parts import Join as Join
 from solver.units import Units
 
 Lay = Literal["left-to-right", "right-to-left", "from"]
@@ -148,6 +166,7 @@ class Plane:
     holes: tuple[Hole, ...] = ()
     pitch: Pitch | None = None
     in_plan: bool = False
+    survey: Survey | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +198,9 @@ class Penetration:
     None where the case gives no fittings of its size: then any offset from `min_offset` will do.
     `detail` is how a curb is built and `must_land` whether a ribbed one must have a seam at both
     walls. `ends` are where the roof ends beside it, at its own y (ticks, towards the inside where
-    that is no whole tick); None on a plain rectangle, which ends at 0 and at its width.
+    that is no whole tick); None on a plain rectangle, which ends at 0 and at its width. `height`
+    is how far it stands out of the roof, `before` whether it stands there before the panels go on,
+    `allows` how far its flashing lets the panel move either way; None where the case does not say.
     """
 
     id: str
@@ -206,48 +227,9 @@ class Penetration:
     detail: Detail = "flange"
     must_land: bool = False
     ends: tuple[int, int] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Gridline:
-    """A grid line of the building that crosses a plane's eave at `x` (ticks)."""
-
-    id: str
-    plane: str
-    x: int
-
-
-@dataclass(frozen=True, slots=True)
-class Fitting:
-    """An elbow of one nominal size: its angle in degrees and centre to end (ticks), as given."""
-
-    nominal: str
-    angle: Literal["22.5", "45", "60"]
-    centre_to_end: int
-
-
-@dataclass(frozen=True, slots=True)
-class Join:
-    """Penetrations that could become one, and what the estimator charges for that.
-
-    `keeps` is the one that stays, or None where `curb` (x, y, across, along; ticks) stands instead
-    of all of them. `hours` are the plumber's.
-    """
-
-    id: str
-    penetrations: tuple[str, ...]
-    keeps: str | None
-    curb: tuple[int, int, int, int] | None
-    hours: Decimal
-    material: Decimal
-
-
-@dataclass(frozen=True, slots=True)
-class Freeze:
-    """What is already agreed: first widths by plane and moves by penetration (ticks)."""
-
-    firsts: tuple[tuple[str, int], ...] = ()
-    moves: tuple[tuple[str, int], ...] = ()
+    height: int | None = None
+    before: bool | None = None
+    allows: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,7 +258,7 @@ class Case:
     gridlines: tuple[Gridline, ...] = ()
     fittings: tuple[Fitting, ...] = ()
     joins: tuple[Join, ...] = ()
-    freeze: Freeze = Freeze()
+    freeze: Freeze = NOTHING_AGREED
     covers: tuple[Case, ...] = ()
     revision: str = ""
     date: str = ""
@@ -286,6 +268,8 @@ class Case:
     apart: tuple[Apart, ...] = ()
     sheet: Sheet | None = None
     prices: tuple[tuple[str, Price], ...] = ()
+    field: Field | None = None
+    movement: Movement | None = None
 
     def on(self, plane_id: str) -> tuple[int, ...]:
         """Indices of the penetrations of one plane, in the order of the case."""

@@ -115,3 +115,108 @@ class Price:
     hours: Decimal
     material: Decimal
     given: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Gridline:
+    """A grid line of the building that crosses a plane's eave at `x` (ticks)."""
+
+    id: str
+    plane: str
+    x: int
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """An elbow of one nominal size: its angle in degrees and centre to end (ticks), as given."""
+
+    nominal: str
+    angle: Literal["22.5", "45", "60"]
+    centre_to_end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """Penetrations that could become one, and what the estimator charges for that.
+
+    `keeps` is the one that stays, or None where `curb` (x, y, across, along; ticks) stands instead
+    of all of them. `hours` are the plumber's.
+    """
+
+    id: str
+    penetrations: tuple[str, ...]
+    keeps: str | None
+    curb: tuple[int, int, int, int] | None
+    hours: Decimal
+    material: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Freeze:
+    """What is already agreed: first widths by plane and moves by penetration (ticks)."""
+
+    firsts: tuple[tuple[str, int], ...] = ()
+    moves: tuple[tuple[str, int], ...] = ()
+
+
+NOTHING_AGREED: Final = Freeze()
+
+
+@dataclass(frozen=True, slots=True)
+class Offset:
+    """A reading from a base line that runs square up the slope: at height `y` (ticks) the low rake
+    is `low` to its left and the high rake `high` to its right; None where it was not taken."""
+
+    y: int
+    low: int | None
+    high: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """What was taped of a plane that should be a rectangle (ticks).
+
+    Four sides and one or both diagonals: `up` from the low end of the eave to the high end of the
+    ridge, `down` from the high end of the eave to the low end of the ridge. Or `offsets` from a
+    base line `base` from the low end of the eave; sides and diagonals are then None where not
+    taken.
+    `run`: how the panels are to be laid on what was found: "square" to the eave with tapered ends,
+    "fan" (every seam turned a little, within `play`), or "as-drawn" (only reported).
+    """
+
+    eave: int | None = None
+    ridge: int | None = None
+    low_rake: int | None = None
+    high_rake: int | None = None
+    up: int | None = None
+    down: int | None = None
+    base: int | None = None
+    offsets: tuple[Offset, ...] = ()
+    run: Literal["square", "fan", "as-drawn"] = "as-drawn"
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """What the crew works to (ticks): the face of a seam's leg that a tape hooks stands `tape_mark`
+    before its centre, as seen from where laying starts; a control line about every `control`; the
+    last `closing` of a run is laid to the far end. A pan of which a pipe stands more than `hook`
+    proud cannot be hooked over it.
+    """
+
+    tape_mark: int
+    control: int
+    closing: int
+    hook: int
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """Heat: how much warmer or colder the metal gets than when it was laid, `warmer` and `colder`
+    (kelvin), and where panels are fixed: at `fixed` up the slope (ticks from the eave), or at their
+    upper end, their lower end or their middle. `given`: the case has such a table.
+    """
+
+    warmer: Decimal
+    colder: Decimal
+    fixed: int | Literal["top", "bottom", "middle"]
+    given: bool

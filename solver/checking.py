@@ -6,21 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from solver.baseline import blind_start, usual_layout
 from solver.case import Case, Plane
-from solver.checker import judge
+from solver.checker.judge import judge
+from solver.checker.laying import lay, no_meaning, not_panels
 from solver.clock import Clock
-from solver.covers import one_cover
-from solver.drawn import drawn
 from solver.errors import ChoiceError
-from solver.findings import case_findings, show
-from solver.laying import lay, no_meaning, not_panels
+from solver.findings.no_start import no_start_findings
+from solver.findings.of_case import case_findings, show
 from solver.layout import Change, Layout, Odd
-from solver.no_start import no_start_findings
-from solver.planes import plain_profiles
+from solver.ranks.baseline import blind_start, usual_layout
+from solver.ranks.covers import one_cover
+from solver.ranks.windows import start_windows
 from solver.result import Blind, Breach, Finding, Judged
-from solver.starts import legal_firsts, usual_first, whole_marks
-from solver.windows import start_windows
+from solver.tabling.drawn import drawn
+from solver.tabling.planes import plain_profiles
+from solver.tabling.starts import legal_firsts, usual_first, whole_marks
 
 _ENDS: Final = ("one-panel", "whole-mark", "end-rule")
 _BETWEEN: Final = (

@@ -8,10 +8,10 @@ from typing import Final
 
 from solver.case import RATE_NAMES, Case
 from solver.checking import Checked
-from solver.findings import guessed_rates
+from solver.findings.of_answer import checked_findings
+from solver.findings.of_case import guessed_rates
 from solver.layout_document import Json, LayoutWriter, cost_document, money_number
 from solver.result import NOT_PROVEN, PROVEN, Blind, Breach, Finding, Judged, Result
-from solver.verdicts import checked_findings
 
 __all__ = [
     "FORMAT", "ONLY_IF_GIVEN", "Json", "check_document", "cost_document", "dump", "money_number",

@@ -16,6 +16,25 @@ def names() -> list[str]:
     return sorted(path.parent.name for path in FOLDER.glob("*/case.toml"))
 
 
+def plain_names() -> list[str]:
+    """Those whose planes are all rectangles, for models that know no outlines."""
+    return [
+        name for name in names()
+        if not any("outline" in plane or "hole" in plane for plane in document(name)["plane"])
+    ]
+
+
+def plain_document(name: str) -> dict[str, Any]:
+    """One of them without what plain models do not know: places where the pattern should sit, and
+    curbs built otherwise than on a flange."""
+    found = document(name)
+    found.pop("centre", None)
+    found["penetration"] = [
+        pen for pen in found["penetration"] if pen.get("detail", "flange") == "flange"
+    ]
+    return found
+
+
 def case_path(name: str) -> Path:
     """The case file of a demo case."""
     return FOLDER / name / "case.toml"

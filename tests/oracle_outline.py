@@ -58,7 +58,7 @@ def windows(roof: Roof, taken: Sequence[Laying], moves: Sequence[int]) -> list[t
             for i in base.on(plane):
                 how = stand(roof, i, placed.seams, base.pens[i].x + moves[i])
                 told.append(how.state)
-                told += [how.landed] if "window-landing" in roof.faults else []
+                told += [] if "window-landing" in roof.faults else [how.landed and sum(how.landed)]
             if "window-centres" in roof.faults:
                 told += [one["hit"] for one in centres(roof, plane, placed)]
             return told

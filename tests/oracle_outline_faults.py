@@ -68,7 +68,7 @@ OUTLINE_FAULTS: dict[str, str] = {
     "blind-no-landing": "the blind start leaves walls without a seam out",
     "blind-no-stock": "the blind start leaves stock out",
     "window-centres": "a window ends where a centre is missed or hit",
-    "window-landing": "a window ends where a seam lands or no longer does",
+    "window-landing": "a window runs on where another number of walls have a seam",
     "window-over-gap": "windows run on over first widths that are not legal",
     "usual-shares": "the usual layout shares half the rest even below min_end",
     "usual-narrower": "of two equally near first widths the usual takes the narrower",

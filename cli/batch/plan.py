@@ -16,7 +16,7 @@ from cli.batch.names import result_names
 from cli.batch.row import Row
 from cli.failures import OptionError
 from cli.files import check_target
-from solver.batch import (
+from solver.batching.one import (
     FAULT,
     OUT_OF_TIME,
     WRONG_CASE,
@@ -25,7 +25,7 @@ from solver.batch import (
     figures_of,
     outcome,
 )
-from solver.batch_read import read_case
+from solver.batching.read import read_case
 from solver.document import FORMAT
 from solver.errors import CaseError
 

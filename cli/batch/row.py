@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from cli.failures import DONE, FAULT, NO_LAYOUT, OUT_OF_TIME, WRONG_INPUT
-from solver import batch
-from solver.batch import NO_FIGURES, Figures
+from solver.batching import one as batch
+from solver.batching.one import NO_FIGURES, Figures
 
 DONE_BEFORE: Final = "done before"
 STOPPED: Final = "stopped"
@@ -23,8 +23,8 @@ _WORST_FIRST: Final = (FAULT, WRONG_INPUT, OUT_OF_TIME, NO_LAYOUT)
 class Row:
     """A case: its path as found, the name of its result, what became of it.
 
-    `came_to` is a state of `solver.batch` or STOPPED; `before` says that it was so in an earlier
-    run, and nothing was solved in this one. `name` is empty where there is no result file.
+    `came_to` is a state of `solver.batching.one` or STOPPED; `before` says that it was so in an
+    earlier run, and nothing was solved in this one. `name` is empty where there is no result file.
     """
 
     file: str

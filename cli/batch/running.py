@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Final, Protocol
 from cli.batch.plan import Todo
 from cli.failures import INTERRUPTED, tell
 from cli.report.lines import clean, shorten
-from solver.batch import FAULT, WRONG_CASE, Answer, Task, case_words, fault_words
-from solver.batch_read import read_case
+from solver.batching.one import FAULT, WRONG_CASE, Answer, Task, case_words, fault_words
+from solver.batching.read import read_case
 from solver.errors import CaseError
 
 if TYPE_CHECKING:

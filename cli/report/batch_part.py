@@ -11,7 +11,7 @@ from cli.report.closing import CAUTIONS
 from cli.report.grid import Column, table
 from cli.report.lines import BLANK, Line, Span, Style, clean, heading, shorten_middle, wrap
 from cli.report.words import count_phrase, joined, money, plural
-from solver import batch
+from solver.batching import one as batch
 from solver.result import PROVEN
 
 _STATES: Final[dict[str, tuple[str, Style]]] = {

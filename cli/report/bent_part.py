@@ -9,9 +9,9 @@ from cli.report.grid import Column, table
 from cli.report.lines import NO_BREAK, Line, Span, wrap
 from cli.report.words import Lengths, end_name, id_of, plural
 from solver.case import Case, Plane
-from solver.left_out import bent_left_out, line_as_given
+from solver.findings.left_out import bent_left_out, line_as_given
+from solver.findings.seam_order import from_line, may_bend, seam_numbers
 from solver.result import JudgedPlane
-from solver.seam_order import from_line, may_bend, seam_numbers
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from typing import Final
 from cli.report.lines import Line, heading, wrap
 from cli.report.words import joined
 from solver.case import RATE_NAMES, Case
-from solver.findings import guessed_rates
+from solver.findings.of_case import guessed_rates
 
 CAUTIONS: Final = (
     '"Proven" means best for these measurements, rules and rates; not that the measurements are '

@@ -8,7 +8,7 @@ from typing import Final, TypeVar
 from cli.report.lines import BLANK, WIDTH, Line, Span, clean, heading, line, shorten, wrap
 from cli.report.stub_words import with_inches
 from cli.report.words import STATE_WORDS, id_of, joined, money
-from solver.compared import (
+from solver.comparing.compared import (
     Comparison,
     CrewChange,
     Laid,
@@ -17,7 +17,7 @@ from solver.compared import (
     Spot,
     StateChange,
 )
-from solver.result_file import FileFinding, exact_mark
+from solver.comparing.result_file import FileFinding, exact_mark
 from solver.units import format_length
 
 _PART: Final = {

@@ -13,10 +13,10 @@ from cli.report.lines import BLANK, Line, Span, clean, heading, wrap
 from cli.report.pages import title_lines
 from cli.report.words import Lengths, count_phrase, end_name, id_of, joined, money, plural
 from solver.case import Case
-from solver.free_run import Freed
+from solver.findings.seam_order import from_line, may_bend
+from solver.freeing.run import Freed
+from solver.freeing.whatif import SMALLER, AllClear, Outcome
 from solver.result import COUNT_NAMES, Finding, Judged
-from solver.seam_order import from_line, may_bend
-from solver.whatif import SMALLER, AllClear, Outcome
 
 
 def free_page(freed: Freed) -> list[Line]:

@@ -9,9 +9,9 @@ from cli.report.grid import Column, table
 from cli.report.lines import BLANK, NO_BREAK, Line, Span, heading, wrap
 from cli.report.words import Lengths, end_name, id_of, money
 from solver.case import Case, Plane
-from solver.free_run import Freed
-from solver.freeing import Freed as FreedOne
-from solver.freeing import Single
+from solver.freeing.paying import Freed as FreedOne
+from solver.freeing.paying import Single
+from solver.freeing.run import Freed
 
 _FEW_PLANES = 8
 

@@ -19,8 +19,8 @@ from cli.report.words import (
     plural,
 )
 from solver.case import Case, Plane
+from solver.findings.seam_order import from_line
 from solver.result import Judged, JudgedPlane
-from solver.seam_order import from_line
 
 Window = tuple[int, int]
 

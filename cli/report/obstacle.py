@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from cli.report.words import Lengths, SeamNumbers, end_name, joined, plural
 from solver.case import Case, Penetration, Plane
+from solver.findings.of_roof_answer import binding_seam, wall_gaps2
 from solver.result import JudgedPenetration, JudgedPlane
-from solver.roof_verdicts import binding_seam, wall_gaps2
 
 _MEETS = {
     "on-seam": "its hole meets", "crosses": "its flashing runs over",

@@ -12,8 +12,8 @@ from cli.report.ranked_table import ranked_lines
 from cli.report.words import Lengths, id_of, money, plural
 from solver.api import Checked
 from solver.case import Case
+from solver.findings.shifts import checked_findings
 from solver.result import Cost, Judged, Result
-from solver.shift_findings import checked_findings
 
 
 def solve_page(result: Result, chosen: int) -> list[Line]:
@@ -80,6 +80,11 @@ def title_lines(case: Case) -> list[Line]:
 def _no_layout(result: Result) -> list[Line]:
     if result.complete:
         return wrap("NO LAYOUT SATISFIES THE RULES. The findings say why.", style="bad")
+    if not result.stopped:
+        return wrap(
+            "NO LAYOUT WAS FOUND AMONG THE CHOICES LOOKED AT. The findings say which were not.",
+            style="bad",
+        )
     why = "It was stopped" if result.stopped == "interrupt" else "Time ran out"
     return wrap(f"{why.upper()} BEFORE ANY LAYOUT WAS FOUND.", style="bad")
 
@@ -87,6 +92,11 @@ def _no_layout(result: Result) -> list[Line]:
 def _list_end(result: Result) -> list[Line]:
     found = len(result.layouts)
     if not result.complete:
+        if not result.stopped:
+            return wrap(
+                "Not every choice was looked at (see the findings): the list may go on, and there "
+                "may be a better one.", first=" ", rest="   ", style="warn",
+            )
         why = "by Ctrl-C" if result.stopped == "interrupt" else "by the time limit"
         return wrap(
             f"The work was ended {why} after {result.seconds:.1f} s: the list may go on, and its "

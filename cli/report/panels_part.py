@@ -12,10 +12,10 @@ from cli.report.panels_stock import stock_lines
 from cli.report.panels_words import LEG_WORDS, PanelWords
 from cli.report.words import Lengths, lay_words, plural
 from solver.case import Case
-from solver.panel_document import TO_VERIFY
-from solver.panel_list_parts import PanelList, PlanePanels, sheet_width
+from solver.panels.document import TO_VERIFY
+from solver.panels.parts import PanelList, PlanePanels, sheet_width
 from solver.result import Finding
-from solver.stock_parts import StockPlan
+from solver.stock.parts import StockPlan
 
 _COLUMNS = (
     Column("mark", least=6, cut="middle"), Column("no.", "right"), Column("finished", "right"),

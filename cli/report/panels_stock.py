@@ -6,9 +6,9 @@ from cli.report.grid import Column, table
 from cli.report.lines import Line, Span, clean, heading, wrap
 from cli.report.panels_words import PanelWords
 from cli.report.words import joined, plural
-from solver.metals import density_source
-from solver.panel_list_parts import PanelList
-from solver.stock_parts import Blank, StockPlan
+from solver.panels.parts import PanelList
+from solver.stock.metals import density_source
+from solver.stock.parts import Blank, StockPlan
 
 _BLANKS = (
     Column("blank", "right"), Column("no.", "right"), Column("length", "right"), Column("from it"),

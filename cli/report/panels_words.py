@@ -9,9 +9,9 @@ from typing import Final
 from cli.report.lines import clean
 from cli.report.words import Lengths, joined, plural
 from solver.case import Case
-from solver.panel_document import area_number
-from solver.panel_list import rounded
-from solver.panel_list_parts import Across, Cut, EndKind, Mark, Notch, PanelPiece
+from solver.panels.document import area_number
+from solver.panels.list import rounded
+from solver.panels.parts import Across, Cut, EndKind, Mark, Notch, PanelPiece
 
 LEG_WORDS: Final = {"male": "male", "female": "female", "turned up": "turn up", "none": "point"}
 KIND_WORDS: Final[dict[EndKind, str]] = {

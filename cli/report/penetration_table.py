@@ -18,8 +18,8 @@ from cli.report.words import (
     size_words,
 )
 from solver.case import Case, Penetration, Plane
-from solver.creep import has_tolerances
 from solver.result import JudgedPenetration, JudgedPlane
+from solver.risk.creep import has_tolerances
 
 _NEEDED = 6
 """The column that goes first where the table is too wide: room less margin says it as well."""

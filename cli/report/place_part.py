@@ -22,9 +22,9 @@ from cli.report.words import (
     number_words,
 )
 from solver.case import Case, Plane
-from solver.placing import Placed, Spot, margin_of
+from solver.findings.seam_order import from_line
+from solver.placing.stretches import Placed, Spot, margin_of
 from solver.result import JudgedPlane
-from solver.seam_order import from_line
 
 
 def place_page(placed: Placed, against: str) -> list[Line]:

@@ -12,8 +12,8 @@ from cli.report.grid import Column, fitted, head_lines, row_line, widths
 from cli.report.lines import BLANK, NO_BREAK, WIDTH, Line, Span, Style, clean, heading, line, wrap
 from cli.report.words import Lengths, count_phrase, id_of, joined, money, plural
 from solver.case import Case
+from solver.findings.seam_order import from_line
 from solver.result import COUNT_NAMES, PROVEN, Judged, Ranked, Result
-from solver.seam_order import from_line
 
 HEADINGS: Final = {
     "on-seam": "on a\nseam", "seams_cut": "seams\ncut", "crosses": "cross\na seam",

@@ -8,10 +8,10 @@ from cli.report.grid import Column, table
 from cli.report.lines import BLANK, Line, Span, Style, heading, wrap
 from cli.report.words import STATE_WORDS, Lengths, SeamNumbers, id_of, lay_words, money, plural
 from solver.case import Case, Plane
-from solver.chance import LayoutChance, PenetrationChance
-from solver.creep import Creep, fine_length
-from solver.remeasure_first import POSITIONS
-from solver.risk import LayoutRisk, Risk
+from solver.risk.chance import LayoutChance, PenetrationChance
+from solver.risk.creep import Creep, fine_length
+from solver.risk.remeasure_first import POSITIONS
+from solver.risk.report import LayoutRisk, Risk
 
 MOST_GAINS: Final = 12
 _MOST_NAMES: Final = 24

@@ -10,9 +10,9 @@ from cli.report.pages import title_lines
 from cli.report.risk_detail import measure_lines, share, tolerance, worst_lines
 from cli.report.words import money, plural
 from solver.case import Case
-from solver.creep import has_tolerances
 from solver.result import Finding
-from solver.risk import LayoutRisk, Risk
+from solver.risk.creep import has_tolerances
+from solver.risk.report import LayoutRisk, Risk
 
 
 def risk_page(risk: Risk, chosen: int) -> list[Line]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from cli.report.lines import Line, clean, shorten, wrap
 from cli.report.words import LONGEST_NAME, Lengths
 from solver.case import Case, Plane
-from solver.outline_edges import edges_of
+from solver.findings.of_roof import EDGE_WORDS
+from solver.findings.of_roof_answer import centre_words
 from solver.result import Judged
-from solver.roof_findings import EDGE_WORDS
-from solver.roof_verdicts import centre_words
+from solver.shape.edges import edges_of
 
 
 def shape_lines(case: Case, plane: Plane) -> list[Line]:

@@ -14,8 +14,8 @@ from cli.report.obstacle import cut_seams
 from cli.report.strip_scale import Scale, scale_for
 from cli.report.words import MARKS, STATE_STYLE, Lengths, SeamNumbers, plural
 from solver.case import Case, Penetration, Plane, State
+from solver.findings.of_roof_answer import binding_seam
 from solver.result import JudgedOdd, JudgedPenetration, JudgedPlane
-from solver.roof_verdicts import binding_seam
 
 MOST_ROWS: Final = 6
 """A plane of more rows is drawn without its empty stretches."""
@@ -248,7 +248,7 @@ class Strip:
 
 def legend_lines(scales: set[str], notes: Sequence[str] = ()) -> list[Line]:
     """What the signs mean, once for all strips; `notes` are what some of them have besides."""
-    says = f"Strips are to scale along the eave ({'; '.join(sorted(scales))})."
+    says = f"Strips are to scale along the eave ({' or, by its ruler, '.join(sorted(scales))})."
     return [*wrap(says), *_legend(notes)]
 
 

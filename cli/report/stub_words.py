@@ -10,12 +10,12 @@ from typing import Final
 
 from cli.report.lines import clean
 from solver.case import Case, State
-from solver.fittings import ANGLE_WORDS, FittingPair
-from solver.landmarks import Landmark
-from solver.stretch import Limit, Stretch
-from solver.stublist import PlaneSheet, StubRow
+from solver.case_file.fittings import ANGLE_WORDS, FittingPair
+from solver.stubs.landmarks import Landmark
+from solver.stubs.list import PlaneSheet, StubRow
+from solver.stubs.stretch import Limit, Stretch
+from solver.stubs.vent_notes import is_vent
 from solver.units import TICKS_PER_INCH, TICKS_PER_MM, format_length
-from solver.vent_notes import is_vent
 
 STATUS: Final = {"fixed": "fixed", "stubbed": "roughed in", "planned": "drawn only"}
 _NOT_CLEAR: Final[dict[State, str]] = {

@@ -10,10 +10,10 @@ from cli.report.lines import BLANK, WIDTH, Line, Span, Style, clean, heading, li
 from cli.report.stub_words import StubWords
 from cli.report.words import Lengths, joined, plural
 from solver.case import Case
-from solver.landmarks import flips
 from solver.result import Finding
-from solver.stublist import PlaneSheet, StubList, StubRow
-from solver.vent_notes import ALL_VENTS, VentNote, is_vent
+from solver.stubs.landmarks import flips
+from solver.stubs.list import PlaneSheet, StubList, StubRow
+from solver.stubs.vent_notes import ALL_VENTS, VentNote, is_vent
 
 _LABEL = 12
 _ABOUT_A_PLACE = (

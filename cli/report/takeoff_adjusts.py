@@ -8,8 +8,8 @@ from cli.report.grid import Column, table
 from cli.report.lines import Line, Span, heading, wrap
 from cli.report.takeoff_words import signed_money
 from cli.report.words import STATE_WORDS, id_of, joined, plural
-from solver.takeoff import TakeOff
-from solver.takeoff_adjust import PenPrice
+from solver.takeoff.adjust import PenPrice
+from solver.takeoff.lines import TakeOff
 
 
 def adjust_lines(found: TakeOff) -> Iterator[Line]:

@@ -15,8 +15,8 @@ from typing import Final
 
 from cli.report.takeoff_words import PARTS, TRADES, number
 from cli.sheets_csv import BOM, guarded, tag
-from solver.takeoff import TakeLine, TakeOff
-from solver.takeoff_prices import UnitPrice
+from solver.takeoff.lines import TakeLine, TakeOff
+from solver.takeoff.prices import UnitPrice
 
 HEAD: Final = (
     "revision", "date", "layout", "part", "in the optimizer's total", "item", "more", "unit",

@@ -10,10 +10,10 @@ from cli.report.lines import BLANK, WIDTH, Line, Span, clean, heading, shorten, 
 from cli.report.takeoff_adjusts import adjust_lines
 from cli.report.takeoff_words import TRADES, quantity, rounded, signed, signed_money, whole
 from cli.report.words import Lengths, joined
-from solver.takeoff import TakeLine, TakeOff
-from solver.takeoff_prices import MAN_DAY
-from solver.takeoff_quantities import Part
-from solver.tradeoff import money
+from solver.findings.tradeoff import money
+from solver.takeoff.lines import TakeLine, TakeOff
+from solver.takeoff.prices import MAN_DAY
+from solver.takeoff.quantities import Part
 
 _HEADS: dict[Part, str] = {
     "rest": "THE REST OF THE ROOF (not weighed by the optimizer)",

@@ -5,9 +5,9 @@ from __future__ import annotations
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
-from solver.takeoff_prices import Trade
-from solver.takeoff_quantities import Part
-from solver.tradeoff import money
+from solver.findings.tradeoff import money
+from solver.takeoff.prices import Trade
+from solver.takeoff.quantities import Part
 
 PARTS: Final[dict[Part, str]] = {"rest": "rest of the roof", "extra": "extra"}
 TRADES: Final[dict[Trade, str]] = {"crew": "roof crew", "plumber": "plumber"}

@@ -17,7 +17,7 @@ from cli.report.why_words import (
 )
 from cli.report.words import id_of, joined, plural
 from solver.case import Case
-from solver.conflict_result import Explanation, Group, Part
+from solver.conflicts.result import Explanation, Group, Part
 
 _NAMES = 12
 _OFTEN = 5

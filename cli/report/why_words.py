@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from cli.report.words import end_name, id_of, joined
 from solver.case import Case, Penetration, Plane
-from solver.conflict_result import Group, Need, PairSum, Relief, Run, Starts, Thing
-from solver.seam_order import from_line
+from solver.conflicts.result import Group, Need, PairSum, Relief, Run, Starts, Thing
+from solver.findings.seam_order import from_line
 from solver.units import TICKS_PER_INCH, format_length
 
 
@@ -153,6 +153,8 @@ def single_words(tape: Tape, group: Group) -> list[str]:
         says.append(_wide_words(tape, single.need))
     if single.end:
         end = end_name(tape.plane(pen.plane), high=single.end == "high")
+        if pen.ends is not None:
+            end = f"end of the roof beside it, towards the {end}"
         lap = 2 * tape.case.rules.end_lap
         left = tape.has(single.end_room2) if single.end_room2 >= 0 else "nothing"
         says.append(f"{name} stands {tape.has(single.end_room2 + lap)} from the {end}. The turn-up "
@@ -175,6 +177,9 @@ def _wide_words(tape: Tape, need: Need) -> str:
     case, name = tape.case, id_of(need.id)
     pen = tape.pen(need.id)
     cover2 = 2 * case.panel.cover
+    if pen.detail == "ribbed":
+        return (f"{name} is {tape.asks(2 * pen.across)} across, with seams to land on both its "
+                f"walls. A pan has {tape.has(cover2)}: a seam always stands between the two.")
     if pen.kind == "curb":
         sides = need.before2 - need.own2, need.after2 - need.own2
         keeps = f"{tape.asks(sides[0])} to the seam on either side" if sides[0] == sides[1] else (
@@ -236,7 +241,7 @@ def _thing_words(tape: Tape, thing: Thing) -> str:
         case "centre":
             centre = tape.case.centres[thing.place]
             return (
-                f"the {centre.on} that must stand at {tape.near(centre.at)} of plane {about} "
+                f"the {centre.on} that must stand at {tape.far(centre.at)} of plane {about} "
                 f"({centre.what})"
             )
         case "link":

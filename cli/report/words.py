@@ -9,9 +9,9 @@ from typing import Final
 
 from cli.report.lines import Style, clean, shorten, shorten_middle
 from solver.case import Case, Penetration, Plane, State
+from solver.findings.seam_order import from_line, seam_numbers
+from solver.findings.tradeoff import count_phrase, money
 from solver.result import JudgedPenetration, JudgedPlane
-from solver.seam_order import from_line, seam_numbers
-from solver.tradeoff import count_phrase, money
 from solver.units import TICKS_PER_INCH, TICKS_PER_MM, format_length
 
 __all__ = [

@@ -13,8 +13,8 @@ from ortools.sat.python import cp_model
 
 from solver.model import constraints, odd_rules, zone_rules
 from solver.model.variables import Expr, PenVars, RoofVars, make_pen
-from solver.moves import least_dx
-from solver.tables import move_rate
+from solver.tabling.moves import least_dx
+from solver.tabling.tables import move_rate
 
 STANDING = (
     constraints.add_place,

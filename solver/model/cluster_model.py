@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from ortools.sat.python import cp_model
 
 from solver.clock import Clock
-from solver.cluster import Choice
 from solver.model.run import minimize_in_order
 from solver.model.variables import Expr
+from solver.tabling.cluster import Choice
 
 _CHUNK = 1 << 45
 

@@ -8,9 +8,9 @@ from solver.case import ends_of, needed2
 from solver.model.grid import between, shift_of
 from solver.model.odd_rules import sides_among_seams
 from solver.model.variables import Expr, PenVars, PlaneVars, RoofVars
-from solver.profile import uneven_unit
-from solver.starts import least_end
-from solver.worst_shift import extra_seams, far_end_shift
+from solver.tabling.profile import uneven_unit
+from solver.tabling.starts import least_end
+from solver.tabling.worst_shift import extra_seams, far_end_shift
 
 
 def add_end_rule(roof: RoofVars) -> None:

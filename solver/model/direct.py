@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from ortools.sat.python import cp_model
 
 from solver.case import Case
-from solver.checker import compare, judge
+from solver.checker.judge import compare, judge
 from solver.clock import Clock
 from solver.layout import Layout
 from solver.model.alternatives import Alternative, add_alternative, better_ones
@@ -24,9 +24,9 @@ from solver.model.objective import count_levels, tie_levels, total_cents
 from solver.model.run import minimize_in_order
 from solver.model.variables import Expr, RoofVars
 from solver.model.whole import build
-from solver.pattern import too_bent
-from solver.ranking import Listing, make_entry
+from solver.ranks.ranking import Listing, make_entry
 from solver.result import COUNT_NAMES, Ranked
+from solver.tabling.pattern import too_bent
 
 
 @dataclass(frozen=True)

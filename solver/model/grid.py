@@ -6,7 +6,7 @@ from ortools.sat.python import cp_model
 
 from solver.model.variables import Expr, PlaneVars, RoofVars
 from solver.model.zones import most_seams_of
-from solver.worst_shift import start_shift
+from solver.tabling.worst_shift import start_shift
 
 
 def shift_of(roof: RoofVars, host: PlaneVars, index: Expr, reach: int) -> Expr:

@@ -10,10 +10,10 @@ from ortools.sat.python import cp_model
 from solver.clock import Clock
 from solver.model.run import minimize_in_order
 from solver.model.variables import Expr
-from solver.rings import cut_planes, marginal_costs
-from solver.roof import HUGE, Found, Roof
-from solver.tables import COST, COUNTS, LEVELS, LINKS, ORDER
-from solver.tree import UNREACHABLE
+from solver.ranks.rings import cut_planes, marginal_costs
+from solver.ranks.roof import HUGE, Found, Roof
+from solver.ranks.tree import UNREACHABLE
+from solver.tabling.tables import COST, COUNTS, LEVELS, LINKS, ORDER
 
 
 def next_by_master(roof: Roof, clock: Clock, listed: list[tuple[int, ...]]) -> Found | None:

@@ -6,7 +6,7 @@ from ortools.sat.python import cp_model
 
 from solver.case import ends_of
 from solver.model.variables import Expr, RoofVars
-from solver.moves import least_dx
+from solver.tabling.moves import least_dx
 
 
 def add_agreed(roof: RoofVars) -> None:

@@ -8,7 +8,7 @@ from ortools.sat.python import cp_model
 
 from solver.model.seams import Slot
 from solver.model.variables import Expr, PenVars, PlaneVars, RoofVars
-from solver.tables import move_rate
+from solver.tabling.tables import move_rate
 
 
 def count_levels(roof: RoofVars) -> list[Expr]:

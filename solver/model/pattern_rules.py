@@ -3,7 +3,7 @@ ask for seams at their walls or near them.
 
 On a plane whose panels are all of the plain cover each follows from its first width alone, so each
 value is held to the first widths that have it. Where odd panels or play bend the pattern there is
-no such model (see `solver.pattern.too_bent`).
+no such model (see `solver.tabling.pattern.too_bent`).
 """
 
 from __future__ import annotations
@@ -11,11 +11,11 @@ from __future__ import annotations
 import numpy as np
 from ortools.sat.python import cp_model
 
-from solver.curb_phase import CROWDED, SPANS, curb_table
 from solver.model.variables import Expr, PlaneVars, RoofVars
-from solver.pattern import missed_centre, stock_units
-from solver.phase import Grids
-from solver.starts import Ticks, legal_firsts
+from solver.tabling.curb_phase import CROWDED, SPANS, curb_table
+from solver.tabling.pattern import missed_centre, stock_units
+from solver.tabling.phase import Grids
+from solver.tabling.starts import Ticks, legal_firsts
 
 
 def add_curbs_by_first(roof: RoofVars) -> None:

@@ -14,7 +14,7 @@ from ortools.sat.python import cp_model
 
 from solver.case import Case, Plane
 from solver.model.lattice import Expr, Lit, change_marks, lattice, odd_widths, on_lattice
-from solver.worst_shift import start_shift
+from solver.tabling.worst_shift import start_shift
 
 _MOST_VALUES = 4096
 

@@ -17,8 +17,8 @@ from solver.clock import Clock
 from solver.model.run import ModelFaultError
 from solver.model.stock_columns import Column, Linear, relaxed
 from solver.model.variables import Expr
-from solver.stock_kinds import Kind
-from solver.stock_patterns import every_pattern, first_fit, greedy_kinds
+from solver.stock.kinds import Kind
+from solver.stock.patterns import every_pattern, first_fit, greedy_kinds
 
 Cutting = tuple[int, tuple[int, ...]]
 """A stock length and the lengths of the places in it, longest first."""

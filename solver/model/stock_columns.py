@@ -14,8 +14,8 @@ from math import ceil, floor, gcd
 from ortools.linear_solver import pywraplp
 
 from solver.clock import Clock
-from solver.stock_kinds import Kind
-from solver.stock_patterns import Knapsack, knapsack
+from solver.stock.kinds import Kind
+from solver.stock.patterns import Knapsack, knapsack
 
 Column = tuple[int, tuple[int, ...]]
 """A stock length and the kinds of blank (their numbers) that are cut from one."""

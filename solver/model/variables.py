@@ -24,7 +24,7 @@ from solver.model.zones import (
     make_zoned,
     most_seams_of,
 )
-from solver.starts import legal_firsts, whole_marks
+from solver.tabling.starts import legal_firsts, whole_marks
 
 
 @dataclass

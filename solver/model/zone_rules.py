@@ -10,7 +10,7 @@ from solver.model.lattice import Expr, Lit
 from solver.model.seams import Seam
 from solver.model.variables import PenVars, PlaneVars, RoofVars
 from solver.model.zones import most_seams_of
-from solver.worst_shift import far_end_shift, start_shift
+from solver.tabling.worst_shift import far_end_shift, start_shift
 
 
 def add_zones(roof: RoofVars) -> None:

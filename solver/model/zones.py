@@ -15,7 +15,7 @@ from ortools.sat.python import cp_model
 from solver.case import Case, Plane
 from solver.model.lattice import Expr, Lit, change_marks, lattice, odd_widths, on_lattice
 from solver.model.seams import Seam, Slot
-from solver.worst_shift import extra_seams
+from solver.tabling.worst_shift import extra_seams
 
 
 @dataclass

@@ -16,7 +16,7 @@ from solver.clock import Clock
 from solver.odd.panel import odd_rows, steps_of_one
 from solver.odd.places import Places
 from solver.odd.words import NEVER
-from solver.starts import Ticks
+from solver.tabling.starts import Ticks
 
 ROWS_AT_ONCE = 4_096
 

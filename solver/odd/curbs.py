@@ -13,12 +13,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from solver.case import Penetration
-from solver.curb_phase import CROWDED, CURB_CODE, curb_table
 from solver.odd.grid import OddGrid
-from solver.phase import Grids
-from solver.runs import FAR, Runs
-from solver.starts import Ticks
-from solver.tables import forbidden
+from solver.tabling.curb_phase import CROWDED, CURB_CODE, curb_table
+from solver.tabling.phase import Grids
+from solver.tabling.runs import FAR, Runs
+from solver.tabling.starts import Ticks
+from solver.tabling.tables import forbidden
 
 NO_WAY = np.int64(1) << 58
 """Added where a curb would be in a forbidden state: more than any word, and it can be added up."""

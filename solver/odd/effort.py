@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Final
 
 from solver.case import Case
-from solver.moves import can_move
+from solver.tabling.moves import can_move
 
 FEW: Final = 12
 """So few penetrations may stand as close together as they like."""

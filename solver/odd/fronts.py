@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from solver.odd.search import TooHardError
-from solver.profile import Profile
-from solver.starts import Ticks
-from solver.tables import COST, COUNTS, DIST
+from solver.tabling.profile import Profile
+from solver.tabling.starts import Ticks
+from solver.tabling.tables import COST, COUNTS, DIST
 
 
 def best_of(profile: Profile, rows: Ticks) -> Ticks:

@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.case import Case, Plane
-from solver.choices import odd_widths
-from solver.starts import Ticks, whole_marks
+from solver.tabling.choices import odd_widths
+from solver.tabling.starts import Ticks, whole_marks
 
 
 class OddGrid:

@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.odd.places import Places
-from solver.runs import Column
-from solver.starts import Ticks
-from solver.tables import COUNTS, ODD
+from solver.tabling.runs import Column
+from solver.tabling.starts import Ticks
+from solver.tabling.tables import COUNTS, ODD
 
 MOST_EQUALS = 40
 """So many choices of one first width are kept that are equal down to the distance moved. Beyond

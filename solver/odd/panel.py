@@ -6,9 +6,9 @@ import numpy as np
 
 from solver.odd.places import Places
 from solver.odd.words import NEVER
-from solver.phase import Grids
-from solver.starts import Ticks
-from solver.worst_shift import start_shift
+from solver.tabling.phase import Grids
+from solver.tabling.starts import Ticks
+from solver.tabling.worst_shift import start_shift
 
 
 def odd_rows(
@@ -83,7 +83,7 @@ def _room2(own: Places, k: Ticks, s: Ticks, end: Ticks) -> Ticks:
 
 
 def _code(room: Ticks, limits: Ticks) -> Ticks:
-    """State codes, as `solver.phase` has them, for rooms and their limits (…, 3), half ticks."""
+    """State codes, as in `solver.tabling.phase`, for rooms and their limits (…, 3), half ticks."""
     reached = room[..., None] >= limits
     result: Ticks = np.where(
         reached[..., 0], 0, np.where(reached[..., 1], 1, np.where(reached[..., 2], 2, 3))

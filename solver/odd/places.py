@@ -12,13 +12,13 @@ from __future__ import annotations
 import numpy as np
 
 from solver.case import Case, Penetration, Plane, needed2
-from solver.moves import plane_options
 from solver.odd.curbs import CurbCharge, mends
 from solver.odd.words import NEVER, OddWords
-from solver.phase import PIPE_CODE, Grids
-from solver.profile import own_best
-from solver.starts import Ticks
-from solver.tables import (
+from solver.tabling.moves import plane_options
+from solver.tabling.phase import PIPE_CODE, Grids
+from solver.tabling.profile import own_best
+from solver.tabling.starts import Ticks
+from solver.tabling.tables import (
     COST,
     CROSS,
     CROWD,
@@ -31,7 +31,7 @@ from solver.tables import (
     forbidden,
     pen_table,
 )
-from solver.worst_shift import far_end_shift
+from solver.tabling.worst_shift import far_end_shift
 
 _STATE_LEVELS = {1: (TIGHTS, "tight"), 2: (CROSS, "crosses"), 3: (ON, "on_seam")}
 

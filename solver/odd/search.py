@@ -29,8 +29,8 @@ from solver.odd.panel import odd_rows
 from solver.odd.places import Places
 from solver.odd.standing import clearance2, no_better
 from solver.odd.words import NEVER
-from solver.runs import Column
-from solver.starts import Ticks
+from solver.tabling.runs import Column
+from solver.tabling.starts import Ticks
 
 MOST_LABELS = 100_000
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.odd.places import Places
-from solver.starts import Ticks
+from solver.tabling.starts import Ticks
 
 
 def no_better(

@@ -14,7 +14,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.case import Case, Plane
-from solver.choices import in_order, plain_columns
 from solver.clock import Clock
 from solver.odd.bounds import ToGo
 from solver.odd.effort import worth
@@ -23,12 +22,13 @@ from solver.odd.labels import Labels, column_at
 from solver.odd.places import Places
 from solver.odd.search import OddSearch, TooHardError
 from solver.odd.words import NEVER
-from solver.phase import Grids
-from solver.profile import Profile, build_profile
-from solver.roof import HUGE
-from solver.runs import Column
-from solver.starts import Ticks
-from solver.tables import COST, LEVELS
+from solver.ranks.roof import HUGE
+from solver.tabling.choices import in_order, plain_columns
+from solver.tabling.phase import Grids
+from solver.tabling.profile import Profile, build_profile
+from solver.tabling.runs import Column
+from solver.tabling.starts import Ticks
+from solver.tabling.tables import COST, LEVELS
 
 MOST_CHOICES = 20_000
 SETTLED_TOGETHER = 16

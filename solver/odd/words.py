@@ -6,9 +6,9 @@ import numpy as np
 
 from solver.case import Case, Penetration, Plane
 from solver.odd.grid import OddGrid
-from solver.profile import uneven_unit
-from solver.starts import Ticks
-from solver.tables import (
+from solver.tabling.profile import uneven_unit
+from solver.tabling.starts import Ticks
+from solver.tabling.tables import (
     COST,
     CROSS,
     CROWD,

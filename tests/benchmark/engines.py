@@ -18,7 +18,7 @@ def batches(*, quick: bool) -> dict[str, Batch]:
         found["4 random small"] = [random_case(seed) for seed in range(4)]
         found["1 plane, 3 pipes"] = [many_planes(1, 3)]
         return found
-    found = {name: [demo_cases.document(name)] for name in demo_cases.names()}
+    found = {name: [demo_cases.plain_document(name)] for name in demo_cases.plain_names()}
     found["40 random small"] = [random_case(seed) for seed in range(40)]
     for pipes in (5, 10, 15, 25, 35, 45):
         found[f"1 plane, {pipes} pipes"] = [many_planes(1, pipes)]

@@ -12,7 +12,7 @@ import oracle_odd
 from oracle_odd_case import OddCase, read
 from oracle_odd_laying import layings
 from solver.api import Engine, Result, case_from_document, solve
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.errors import ChoiceError
 from solver.layout import Change, Layout, Odd
 from solver.result import Judged, JudgedPlane, Ranked

@@ -10,13 +10,14 @@ from typing import Any
 
 import oracle_outline
 from oracle_outline_case import ends_at, parts, read, shape_of
-from solver import outline, outline_edges
 from solver.api import Engine, Result, solve
 from solver.case import Case
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.errors import ChoiceError
 from solver.layout import Layout, Odd
 from solver.result import Judged, Ranked
+from solver.shape import edges as outline_edges
+from solver.shape import outline
 
 EVERYTHING = 10_000
 CODES = {

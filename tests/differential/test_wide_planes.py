@@ -12,19 +12,20 @@ import numpy as np
 import pytest
 
 from conftest import CasesOr
-from solver import planes, ranking
 from solver.api import case_from_document, solve
 from solver.case import Case
-from solver.choices import bends, in_order
 from solver.clock import Clock
 from solver.errors import CaseError
-from solver.moves import can_move
 from solver.odd import search as odd_search
 from solver.odd.labels import column_at
 from solver.odd.search import TooHardError
 from solver.odd.wide import WideProfile, build_wide
 from solver.odd.words import NEVER
-from solver.profile import Profile, build_profile
+from solver.ranks import ranking
+from solver.tabling import planes
+from solver.tabling.choices import bends, in_order
+from solver.tabling.moves import can_move
+from solver.tabling.profile import Profile, build_profile
 from strategies_odd import random_case_odd
 
 SEEDS = 300
@@ -60,8 +61,8 @@ def test_the_search_lists_what_looking_at_every_choice_lists(
         raise TooHardError
 
     monkeypatch.setattr("solver.odd.wide.worth", lambda _case: None)  # search to the end
-    monkeypatch.setattr("solver.ranking._directly", no_model)
-    monkeypatch.setattr("solver.drawn.drawn_directly", no_model)
+    monkeypatch.setattr("solver.ranks.ranking._directly", no_model)
+    monkeypatch.setattr("solver.tabling.drawn.drawn_directly", no_model)
     compared, wrong = 0, {}
     for seed in (*range(cases_or(SEEDS)), *AT_THE_FAR_EDGE):
         case = odd_case(seed)

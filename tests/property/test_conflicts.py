@@ -16,9 +16,10 @@ from typing import Any
 import pytest
 
 import oracle
-from solver import conflict_search, conflicts
 from solver.api import case_from_document
-from solver.conflict_result import Explanation, Thing
+from solver.conflicts import groups as conflicts
+from solver.conflicts import search as conflict_search
+from solver.conflicts.result import Explanation, Thing
 from strategies import random_case
 
 Document = dict[str, Any]

@@ -14,16 +14,16 @@ import pytest
 
 from solver.api import Result, case_from_document, solve
 from solver.case import Case, Plane
-from solver.chance import layout_chances
-from solver.checker import judge
+from solver.checker.judge import judge
+from solver.checker.stands import judge_penetration
+from solver.checker.stands_grid import grid_of
 from solver.clock import Clock
-from solver.creep import has_tolerances, layout_creep
 from solver.layout import Layout
-from solver.profile import Profile
-from solver.remeasure_first import POSITIONS, remeasure_first, true_positions
 from solver.result import Judged
-from solver.stands import judge_penetration
-from solver.stands_grid import grid_of
+from solver.risk.chance import layout_chances
+from solver.risk.creep import has_tolerances, layout_creep
+from solver.risk.remeasure_first import POSITIONS, remeasure_first, true_positions
+from solver.tabling.profile import Profile
 from strategies import random_case
 from tests.unit.builders import inches, make_case, make_curb, make_pipe, make_plane
 

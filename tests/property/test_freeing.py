@@ -12,11 +12,11 @@ from typing import Any
 import pytest
 
 import oracle
-from solver import marginals
 from solver.api import case_from_document
 from solver.clock import Clock
-from solver.freeing import Freeing, free_moves
-from solver.steps import can_move
+from solver.freeing import marginals
+from solver.freeing.paying import Freeing, free_moves
+from solver.freeing.steps import can_move
 from strategies import random_case, random_case_stage2
 
 NOT_CLEAR = frozenset({"tight", "crosses", "on-seam"})

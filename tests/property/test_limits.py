@@ -11,12 +11,12 @@ from typing import Any
 
 import pytest
 
-from solver import planes
 from solver.api import case_from_document, solve
 from solver.case import Case
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.clock import Clock
 from solver.result import PROVEN, Result
+from solver.tabling import planes
 from strategies_odd import random_case_odd
 
 Document = dict[str, Any]

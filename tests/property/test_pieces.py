@@ -19,9 +19,9 @@ from hypothesis import strategies as st
 
 from solver.case import Case, Lay, Penetration, Plane
 from solver.case_parts import EDGE_KINDS, Hole, Outline
-from solver.outline import legal_mask, legal_panels, strip_faults, strip_length
-from solver.outline_edges import edges_of, ends_at, holds
-from solver.pieces import Piece, pieces_of
+from solver.shape.edges import edges_of, ends_at, holds
+from solver.shape.outline import legal_mask, legal_panels, strip_faults, strip_length
+from solver.shape.pieces import Piece, pieces_of
 from tests.unit.builders import make_case, make_curb, make_plane
 
 usual = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])

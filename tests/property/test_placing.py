@@ -12,8 +12,8 @@ import oracle
 from solver.api import case_from_document
 from solver.case import Case
 from solver.layout import Layout
-from solver.placing import Placed, Wanted, laid_layout, place, settings
-from solver.starts import legal_firsts
+from solver.placing.stretches import Placed, Wanted, laid_layout, place, settings
+from solver.tabling.starts import legal_firsts
 from strategies import random_case, random_case_stage2
 
 SEEDS = range(450_000, 450_070)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solver.stock import Cut, plan_stock
+from solver.stock.plan import Cut, plan_stock
 from tests.unit.builders import inches
 from tests.unit.stock_brute import look_over, make_sheet
 

@@ -17,10 +17,10 @@ import numpy as np
 import pytest
 
 from solver.case import Case, Penetration
-from solver.chance import crept, layout_chances
-from solver.checker import judge
-from solver.creep import panels_since_control
+from solver.checker.judge import judge
 from solver.layout import Layout
+from solver.risk.chance import crept, layout_chances
+from solver.risk.creep import panels_since_control
 from tests.unit.builders import inches, make_case, make_pipe, make_plane
 
 DRAWS = 20_000

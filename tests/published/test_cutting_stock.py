@@ -14,8 +14,8 @@ import pytest
 from solver.clock import Clock
 from solver.model import stock as model
 from solver.model.stock_columns import relaxed
-from solver.stock import Cut, plan_stock
-from solver.stock_kinds import Kind
+from solver.stock.kinds import Kind
+from solver.stock.plan import Cut, plan_stock
 from tests.unit.builders import inches, mm
 from tests.unit.stock_brute import look_over, make_sheet
 

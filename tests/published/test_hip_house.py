@@ -28,9 +28,9 @@ import pytest
 
 from solver.case import Case, Plane
 from solver.case_parts import Outline
-from solver.outline_edges import edges_of
-from solver.panel_list import panel_list
-from solver.panel_list_parts import Mark, PanelList
+from solver.panels.list import panel_list
+from solver.panels.parts import Mark, PanelList
+from solver.shape.edges import edges_of
 from solver.units import round_half_away
 from tests.unit.builders import inches, make_plane
 from tests.unit.cli_runs import offseam

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import pytest
 
-from solver.metals import (
+from solver.stock.metals import (
     density,
     density_source,
     gauge_source,

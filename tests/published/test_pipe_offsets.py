@@ -16,7 +16,7 @@ from math import sqrt
 import pytest
 
 from solver.case import Fitting
-from solver.fittings import (
+from solver.case_file.fittings import (
     ANGLES,
     advance,
     best_pair,

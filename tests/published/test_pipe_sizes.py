@@ -45,8 +45,10 @@ def labels(name: str) -> dict[str, str]:
 def pipes(name: str) -> dict[str, float]:
     """Pipe id -> outside diameter in inches, as the case says."""
     document = demo_cases.document(name)
-    plain = {**document.get("rules", {}), "odd_panels": 0}  # sizes do not hang on them
-    case = oracle.read({**document, "rules": plain})
+    plain = {**document.get("rules", {}), "odd_panels": 0}  # sizes do not hang on them,
+    # nor on outlines, which this oracle does not read
+    planes = [{"width": 1, "length": 1, **plane} for plane in document["plane"]]
+    case = oracle.read({**document, "rules": plain, "plane": planes})
     return {pen.id: pen.outside / oracle.IN for pen in case.pens if pen.pipe}
 
 

@@ -18,11 +18,11 @@ from math import sqrt
 import pytest
 
 from solver.case import Plane
+from solver.case_file.pitch import read_pitch, slope_length
 from solver.case_parts import EdgeKind, Outline
-from solver.outline import strip_length
-from solver.outline_edges import edges_of
-from solver.pieces import pieces_of
-from solver.pitch import read_pitch, slope_length
+from solver.shape.edges import edges_of
+from solver.shape.outline import strip_length
+from solver.shape.pieces import pieces_of
 from tests.unit.builders import inches, make_plane
 
 FOOT = inches(12)

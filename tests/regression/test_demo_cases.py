@@ -58,8 +58,8 @@ def test_answer_is_as_kept(name: str) -> None:
     assert summary(name) == json.loads(kept.read_text(encoding="utf-8"))
 
 
-def test_there_are_six_demo_cases() -> None:
-    known = {"clinic", "cottage", "laundry", "metric", "reroof", "workshop"}
+def test_there_are_seven_demo_cases() -> None:
+    known = {"clinic", "cottage", "hillhouse", "laundry", "metric", "reroof", "workshop"}
     assert known <= set(demo_cases.names())
 
 

@@ -2,8 +2,8 @@
 
 import pytest
 
+from solver.case_file.load import case_from_document
 from solver.errors import CaseError
-from solver.load import case_from_document
 
 
 def minimal(**tables):

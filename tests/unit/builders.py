@@ -28,7 +28,7 @@ from solver.case import (
     Status,
 )
 from solver.case_parts import Centre, Detail, EdgeKind, Hole, Outline, Sheet
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.layout import Layout
 from solver.result import Judged
 from solver.units import TICKS_PER_INCH, TICKS_PER_MM, Units

@@ -14,7 +14,7 @@ from math import prod
 from builders import inches, make_case, make_curb, make_link, make_pipe, make_plane, make_rates
 
 from solver.case import Case, Plane
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.layout import Change, Layout, Odd
 from solver.result import Judged
 

@@ -13,8 +13,8 @@ from fractions import Fraction
 from solver.case import Case, Penetration, Plane
 from solver.case_parts import EdgeKind, Hole, Outline, Sheet
 from solver.layout import Layout
-from solver.panel_list import panel_list
-from solver.panel_list_parts import Mark, PanelList, PanelPiece
+from solver.panels.list import panel_list
+from solver.panels.parts import Mark, PanelList, PanelPiece
 from solver.result import Cost, Judged, JudgedOdd, JudgedPenetration, JudgedPlane
 from tests.unit.builders import inches, make_case, make_plane
 

@@ -10,7 +10,7 @@ from functools import cache
 
 from solver.case import Case
 from solver.case_parts import Sheet
-from solver.stock import Cut, Part, StockPlan
+from solver.stock.plan import Cut, Part, StockPlan
 from tests.unit.builders import inches, make_case
 
 COVER, MALE, FEMALE, TURN_UP = inches(18), inches("1 1/4"), inches("1 1/2"), inches(1)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from random import Random
 
 from solver.case import Case, Fitting, Gridline, Keepout, Penetration
-from solver.fittings import makeable
+from solver.case_file.fittings import makeable
 from solver.result import Judged
 from tests.unit.builders import inches, make_case, make_curb, make_pipe, make_plane
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from solver.case import Case
 from solver.case_parts import PRICE_NAMES, Price, Sheet
-from solver.takeoff import TakeOff
+from solver.takeoff.lines import TakeOff
 from tests.unit.builders import inches
 
 SHEET = Sheet(

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from roofs import many_planes
-from solver.batch_cluster import _lost_words
+from solver.batching.cluster import _lost_words
 from tests.unit.cli_runs import NOTHING_OBEYS, ROOT, SHED, offseam, write
 from tests.unit.test_batch_process import CALL, result, roofs, states, summary, until
 
@@ -92,8 +92,8 @@ def test_ctrl_c_leaves_the_cluster_at_once(tmp_path: Path, cluster: str) -> None
 STOPPING = """
 import distributed, json, sys
 from roofs import many_planes
-from solver.batch import Task
-from solver.batch_cluster import solve_there
+from solver.batching.one import Task
+from solver.batching.cluster import solve_there
 data = json.dumps(many_planes(4, 50, eave_in=7200)).encode()
 with distributed.Client(sys.argv[1], set_as_default=False) as client:
     distributed.Event("stop-this", client=client).set()
@@ -133,7 +133,7 @@ def test_an_address_that_is_none_is_told_in_a_sentence(tmp_path: Path) -> None:
 
 
 def test_nobody_and_one_who_says_nothing_are_not_waited_for_long() -> None:
-    code = ("import solver.batch_cluster as b, sys\n"
+    code = ("import solver.batching.cluster as b, sys\n"
             "assert b.PATIENCE <= 8\n"
             "b.PATIENCE = 0.7\n"
             "for address in sys.argv[1:]:\n"
@@ -171,8 +171,8 @@ def test_the_message_of_a_task_needs_no_file(tmp_path: Path) -> None:
     """What is sent out has bytes only: the same task solves where no file is."""
     import pickle
 
-    from solver.batch import solve_task
-    from solver.batch_read import read_case
+    from solver.batching.one import solve_task
+    from solver.batching.read import read_case
 
     (tmp_path / "pipes.csv").write_text("id,plane,kind,x,y,outside\nV9,S,pipe,50,50,3.5\n")
     sent = pickle.dumps(read_case(write(tmp_path, 'penetrations_csv = "pipes.csv"\n' + SHED))

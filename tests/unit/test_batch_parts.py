@@ -20,12 +20,13 @@ from cli.batch.summary_csv import HEADINGS, summary_csv
 from cli.failures import OptionError
 from cli.report.batch_part import batch_page
 from cli.report.lines import plain
-from solver import batch, batch_pool
-from solver.batch import Answer, Figures, Task, outcome, solve_task
-from solver.batch_read import read_case
+from solver.batching import one as batch
+from solver.batching import pool as batch_pool
+from solver.batching.one import Answer, Figures, Task, outcome, solve_task
+from solver.batching.read import read_case
+from solver.case_file.load import load_case
 from solver.document import result_document
 from solver.errors import CaseError, DisagreementError, Problem
-from solver.load import load_case
 from tests.unit.cli_runs import NOTHING_OBEYS, ROOT, SHED, write
 
 SHEET = "id,plane,kind,x,y,outside\nV9,S,pipe,50,50,3.5\n"

@@ -290,11 +290,13 @@ def test_help_loads_nothing_that_is_slow_to_load() -> None:
     assert done.returncode == 0 and "Example" in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 80
     loaded = {line.rsplit("|", 1)[-1].strip() for line in done.stderr.splitlines()}
-    assert not loaded & {"numpy", "ortools", "dask", "distributed", "solver.api", "solver.batch"}
+    heavy = {"numpy", "ortools", "dask", "distributed", "solver.api", "solver.batching.one"}
+    assert not loaded & heavy
 
 
 def test_a_worker_loads_no_solver_until_it_solves() -> None:
-    code = ("import sys, solver.batch, solver.batch_pool, solver.batch_cluster, solver.batch_read\n"
+    code = ("import sys, solver.batching.one, solver.batching.pool, solver.batching.cluster\n"
+            "import solver.batching.read\n"
             "sys.exit(any(name in sys.modules for name in "
             "('ortools', 'numpy', 'pydantic', 'dask', 'distributed')))")
     assert subprocess.run([sys.executable, "-c", code], cwd=ROOT, check=False).returncode == 0

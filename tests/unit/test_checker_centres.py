@@ -10,7 +10,7 @@ import pytest
 
 from solver.case import Case
 from solver.case_parts import Centre
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.layout import Layout, Odd
 from solver.result import COUNT_NAMES, Judged, JudgedCentre
 from tests.unit.builders import codes, inches, look, make_case, make_centre, make_plane

@@ -12,7 +12,7 @@ from __future__ import annotations
 import pytest
 
 from solver.case import Case
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.layout import Layout
 from solver.result import COUNT_NAMES, Cost, Judged
 from tests.unit.builders import (

@@ -12,7 +12,7 @@ import pytest
 
 from solver.case import Lay, Penetration, Plane
 from solver.case_parts import Hole, Outline
-from solver.checker_outline import ends_beside
+from solver.checker.outlines import ends_beside
 from solver.errors import ChoiceError
 from solver.result import JudgedPenetration
 from tests.unit.builders import (

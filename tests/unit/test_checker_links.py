@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from solver.case import Lay, Penetration
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.layout import Layout
 from solver.result import Judged
 from tests.unit.builders import (

@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from solver.case import Case, Lay, Penetration
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.layout import Layout
 from tests.unit.builders import make_case, make_curb, make_pipe, make_plane
 

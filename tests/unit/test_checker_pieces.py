@@ -13,8 +13,8 @@ import pytest
 
 from solver.case import Case, Plane
 from solver.case_parts import EdgeKind, Outline
-from solver.checker import judge
-from solver.checker_outline import Piece, length_of, pieces_of
+from solver.checker.judge import judge
+from solver.checker.outlines import Piece, length_of, pieces_of
 from solver.layout import Layout
 from tests.unit.builders import (
     HIP,

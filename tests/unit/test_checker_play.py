@@ -13,7 +13,7 @@ from dataclasses import replace
 import pytest
 
 from solver.case import Case, Penetration
-from solver.checker import compare, judge
+from solver.checker.judge import compare, judge
 from solver.errors import ChoiceError, DisagreementError
 from solver.layout import Change, Layout, Odd
 from solver.result import Cost, Judged, JudgedStretch

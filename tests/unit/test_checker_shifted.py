@@ -14,7 +14,7 @@ from fractions import Fraction
 import pytest
 
 from solver.case import Case, Penetration
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.errors import ChoiceError
 from solver.layout import Change, Layout, Odd
 from solver.result import Judged

@@ -7,7 +7,7 @@ hand in the comments.
 from __future__ import annotations
 
 from solver.case import Penetration
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.layout import Layout
 from solver.result import Judged
 from tests.unit.builders import codes, inches, look, make_case, make_curb, make_pipe, make_plane

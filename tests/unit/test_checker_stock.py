@@ -11,8 +11,8 @@ from decimal import Decimal
 import pytest
 
 from solver.case import Case, Plane, Rate
-from solver.checker import judge
-from solver.checker_order import HEAD_NAMES
+from solver.checker.judge import judge
+from solver.checker.order import HEAD_NAMES
 from solver.layout import Layout, Odd
 from solver.result import COUNT_NAMES, Cost, Judged
 from tests.unit.builders import (

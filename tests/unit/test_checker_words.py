@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from solver.case import Case
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.errors import ChoiceError
 from solver.layout import Layout
 from tests.unit.builders import (

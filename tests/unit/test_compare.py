@@ -17,11 +17,11 @@ from cli.failures import OptionError
 from cli.report.compare_part import compare_page
 from cli.report.lines import plain
 from solver.api import case_from_document, check, solve
-from solver.comparing import compare_results
-from solver.comparing_document import comparison_document
+from solver.comparing.changes import compare_results
+from solver.comparing.document import comparison_document
+from solver.comparing.result_file import read_result
 from solver.document import check_document, dump, result_document
 from solver.errors import CaseError
-from solver.result_file import read_result
 from solver.units import TICKS_PER_INCH
 from tests.unit.cli_runs import HOSTILE_IDS
 

@@ -12,7 +12,7 @@ from builders import inches, make_case, make_curb, make_link, make_pipe, make_pl
 from direct_brute import all_layouts, at_most, random_small, ranked
 
 from solver.case import Case, Freeze
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.clock import Clock
 from solver.layout import Change, Odd
 from solver.model.alternatives import better_ones

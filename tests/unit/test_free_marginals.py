@@ -7,9 +7,9 @@ from itertools import product
 import numpy as np
 import pytest
 
-from solver import marginals
-from solver.marginals import NEVER, rest_costs
-from solver.roof import LinkTable
+from solver.freeing import marginals
+from solver.freeing.marginals import NEVER, rest_costs
+from solver.ranks.roof import LinkTable
 
 LINKS = (
     (), ((0, 1),), ((1, 0), (1, 2)), ((0, 1), (1, 2), (2, 0)), ((0, 1), (1, 2), (2, 3), (3, 0)),

@@ -13,10 +13,8 @@ from solver.api import case_from_document, solve
 from solver.case import Join
 from solver.clock import Clock
 from solver.errors import ChoiceError
-from solver.free_run import free
-from solver.result import Judged
-from solver.units import parse_length, to_number
-from solver.whatif import (
+from solver.freeing.run import free
+from solver.freeing.whatif import (
     Outcome,
     all_clear,
     best_layout,
@@ -25,6 +23,8 @@ from solver.whatif import (
     removals,
     rule_changes,
 )
+from solver.result import Judged
+from solver.units import parse_length, to_number
 from strategies import random_case
 
 SEEDS = range(440_000, 440_060)

@@ -15,9 +15,9 @@ from math import isqrt
 import pytest
 
 from solver.case import RATE_NAMES, Case, Keepout, Link, Panel
-from solver.defaults import LENGTHS
-from solver.entries import CaseEntry
-from solver.load import case_from_document, load_case
+from solver.case_file.defaults import LENGTHS
+from solver.case_file.entries import CaseEntry
+from solver.case_file.load import case_from_document, load_case
 
 INCH, MM = 16256, 640
 
@@ -364,7 +364,7 @@ def test_every_default_is_a_whole_number_of_ticks():
 
 def test_loading_needs_neither_solver_nor_arrays():
     code = (
-        "import sys, solver.load; "
+        "import sys, solver.case_file.load; "
         "sys.exit(any(name in sys.modules for name in ('numpy', 'ortools', 'pandas', 'rich')))"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solver.case import Case
+from solver.case_file.load import case_from_document, load_case
 from solver.errors import CaseError, OffseamError
-from solver.load import case_from_document, load_case
 
 HEAD = 'title = "t"\nunits = "in"\n'
 

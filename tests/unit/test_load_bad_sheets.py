@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 from bad_documents import curb, minimal, pipe, problems, the_problem, told
 
-from solver.load import case_from_document
+from solver.case_file.load import case_from_document
 
 TWO_PLANES = [{"id": name, "width": 240, "length": 200} for name in ("S", "N")]
 PIPES = [pipe(), pipe(id="V2", x=150), pipe(id="V3", plane="N"), curb(plane="N")]

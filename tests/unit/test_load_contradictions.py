@@ -3,7 +3,7 @@
 import pytest
 from bad_documents import curb, minimal, pipe, problems, the_problem, told
 
-from solver.load import case_from_document
+from solver.case_file.load import case_from_document
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from bad_documents import minimal, pipe, the_problem, told
 
-from solver.load import case_from_document
+from solver.case_file.load import case_from_document
 
 INCH = 16256
 

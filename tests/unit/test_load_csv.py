@@ -4,8 +4,8 @@ import hashlib
 
 import pytest
 
+from solver.case_file.load import case_from_document, load_case
 from solver.errors import CaseError
-from solver.load import case_from_document, load_case
 
 INCH, MM = 16256, 640
 CASE = """

@@ -10,9 +10,9 @@ from bad_documents import curb, minimal, pipe, problems, the_problem, told
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from solver.case_file.load import case_from_document, load_case
 from solver.errors import CaseError
-from solver.load import case_from_document, load_case
-from solver.starts import legal_firsts
+from solver.tabling.starts import legal_firsts
 
 FITTINGS = {"3": {"bend_45": 2.25}}  # hub to hub 3 3/16 in, with 8 in of headroom 3 1/2 at most
 

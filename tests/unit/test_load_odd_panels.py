@@ -10,9 +10,9 @@ import pytest
 from bad_documents import curb, minimal, pipe, problems, the_problem, told
 
 from solver.case import RATE_NAMES
-from solver.entries import CaseEntry
+from solver.case_file.entries import CaseEntry
+from solver.case_file.load import case_from_document, load_case
 from solver.errors import CaseError
-from solver.load import case_from_document, load_case
 
 INCH, MM, TICK = 16256, 640, "0.0015625 mm"  # the last: 1/640 mm as a text
 

@@ -14,12 +14,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solver.case import Case, Link
+from solver.case_file.cross_checks_polygons import faults
+from solver.case_file.load import case_from_document
+from solver.case_file.pitch import read_pitch, slope_length
+from solver.case_file.resolve_outline import Corner
 from solver.case_parts import Apart, Centre, Hole, Outline, Pitch
-from solver.cross_checks_polygons import faults
 from solver.errors import CaseError
-from solver.load import case_from_document
-from solver.pitch import read_pitch, slope_length
-from solver.resolve_outline import Corner
 
 INCH = 16256
 SQUARE = ((0, 0), (240, 0), (240, 200), (0, 200))

@@ -8,10 +8,10 @@ from decimal import Decimal
 import pytest
 from bad_documents import minimal, problems, the_problem, told
 
+from solver.case_file.default_prices import PRICES
+from solver.case_file.load import case_from_document
 from solver.case_parts import EDGE_KINDS, PRICE_NAMES, Price, Sheet
-from solver.default_prices import PRICES
-from solver.load import case_from_document
-from solver.metals import thickness_of
+from solver.stock.metals import thickness_of
 from solver.units import parse_length
 
 INCH, MM = 16256, 640

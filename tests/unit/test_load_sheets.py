@@ -13,7 +13,7 @@ import pytest
 from bad_documents import curb, minimal, pipe
 
 from solver.case import Fitting, Freeze, Gridline, Join
-from solver.load import case_from_document, load_case
+from solver.case_file.load import case_from_document, load_case
 
 INCH, MM = 16256, 640
 

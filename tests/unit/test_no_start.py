@@ -9,17 +9,17 @@ from random import Random
 import pytest
 
 from solver.case import Case
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.errors import ChoiceError
-from solver.layout import Layout, Odd
-from solver.no_start import (
+from solver.findings.no_start import (
     nearest_lines,
     no_bent_start_findings,
     no_start_findings,
     plain_ends,
     plain_start_findings,
 )
-from solver.verdicts import no_layout_findings
+from solver.findings.of_answer import no_layout_findings
+from solver.layout import Layout, Odd
 from tests.unit.builders import inches, make_case, make_plane
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from solver.case import Plane
 from solver.case_parts import EdgeKind, Hole, Outline
-from solver.outline_edges import distance2, edges_of, ends_at, holds, outline_of
+from solver.shape.edges import distance2, edges_of, ends_at, holds, outline_of
 from tests.unit.builders import make_plane
 
 WALL: EdgeKind = "wall"

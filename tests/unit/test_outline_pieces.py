@@ -9,7 +9,7 @@ import pytest
 
 from solver.case import Plane
 from solver.case_parts import EdgeKind, Hole, Outline
-from solver.pieces import Piece, pieces_of
+from solver.shape.pieces import Piece, pieces_of
 from tests.unit.builders import make_curb, make_plane
 
 PLAIN = make_plane(width=100, length=200)

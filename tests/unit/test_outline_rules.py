@@ -9,7 +9,7 @@ import pytest
 
 from solver.case import Case, Lay, Plane
 from solver.case_parts import EdgeKind, Hole, Outline
-from solver.outline import legal_mask, legal_panels, strip_faults, strip_length
+from solver.shape.outline import legal_mask, legal_panels, strip_faults, strip_length
 from tests.unit.builders import inches, make_case, make_plane
 
 IN = inches(1)

@@ -19,11 +19,11 @@ from cli.report.lines import plain
 from cli.report.panels_part import panels_page
 from solver.case import Case
 from solver.case_parts import Hole
-from solver.panel_document import FORMAT, TO_VERIFY, panels_document
-from solver.panel_list_parts import PanelList
-from solver.panel_stock import stock_of
+from solver.panels.cuts import stock_of
+from solver.panels.document import FORMAT, TO_VERIFY, panels_document
+from solver.panels.parts import PanelList
 from solver.result import Finding
-from solver.stock_parts import StockPlan
+from solver.stock.parts import StockPlan
 from solver.units import parse_length
 from tests.unit.builders import inches, make_curb, make_pipe, make_plane
 from tests.unit.panel_cases import SHEET, listed, outline, roof, shaped
@@ -167,7 +167,7 @@ def test_metric() -> None:
     case: Case = replace(
         roof(planes=(make_plane(width=mm(2000), length=mm(5000)),), sheet=sheet), units="mm",
         mark=mm(1), panel=replace(roof(planes=()).panel, cover=mm(500)))
-    from solver.panel_list import panel_list
+    from solver.panels.list import panel_list
     from tests.unit.panel_cases import laid
 
     judged = laid(case, ())

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from solver.case import Penetration
 from solver.case_parts import Hole
-from solver.panel_list_laps import lengths_needed
-from solver.panel_list_parts import PanelPiece
-from solver.panel_stock import cuts_of
+from solver.panels.cuts import cuts_of
+from solver.panels.laps import lengths_needed
+from solver.panels.parts import PanelPiece
 from tests.unit.builders import inches, make_curb, make_pipe, make_plane
 from tests.unit.panel_cases import SHEET, inch, listed, outline, piece_at, roof, shaped
 

@@ -9,9 +9,9 @@ import pytest
 
 from solver.case import Case
 from solver.case_parts import Hole
-from solver.panel_list import panel_list, sheet_of
-from solver.panel_list_parts import PanelList
-from solver.panel_stock import cuts_of
+from solver.panels.cuts import cuts_of
+from solver.panels.list import panel_list, sheet_of
+from solver.panels.parts import PanelList
 from solver.result import JudgedOdd
 from tests.unit.builders import inches, make_case, make_curb, make_pipe, make_plane, mm
 from tests.unit.panel_cases import (

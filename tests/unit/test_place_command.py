@@ -13,9 +13,9 @@ from builders import inches, make_case, make_curb, make_pipe, make_plane
 from cli_runs import NOTHING_OBEYS, ROOT, SHED, hostile_case, write
 
 from solver.case import Case, Keepout, Lay, Plane
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.layout import Change, Layout, Odd
-from solver.placing import (
+from solver.placing.stretches import (
     AsLaid,
     Placed,
     Wanted,

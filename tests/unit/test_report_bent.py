@@ -18,10 +18,10 @@ from cli.report.strip import Strip
 from cli.report.words import SeamNumbers
 from solver.api import check
 from solver.case import Case, Plane
-from solver.checker import judge
+from solver.checker.judge import judge
+from solver.findings.of_roof_answer import binding_seam
 from solver.layout import Change, Layout, Odd
 from solver.result import Against, Judged, Ranked, Result
-from solver.roof_verdicts import binding_seam
 from tests.unit.builders import inches, make_case, make_link, make_pipe, make_plane
 from tests.unit.cli_runs import SHED, offseam, write
 

@@ -21,9 +21,9 @@ from cli.report.ranked_table import HEADINGS, ranked_lines, rows_table, wanted_c
 from cli.report.words import count_phrase
 from solver.case import RATE_NAMES, Case, Penetration, Plane, Rate
 from solver.case_parts import Centre, Hole, Outline, Pitch
-from solver.comparing import COST_PARTS
+from solver.comparing.changes import COST_PARTS
+from solver.findings.tradeoff import against
 from solver.result import COUNT_NAMES, Against, Finding, Judged, JudgedCentre, Ranked, Result
-from solver.tradeoff import against
 from tests.unit.builders import (
     inches,
     look,

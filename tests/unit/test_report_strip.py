@@ -10,7 +10,7 @@ from cli.report.lines import plain
 from cli.report.strip import Strip
 from cli.report.strip_scale import COLUMNS, LEAST_PAN, scale_for
 from solver.case import Case, Penetration
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.layout import Layout
 from solver.units import TICKS_PER_INCH, TICKS_PER_MM, Units
 from tests.unit.builders import inches, make_case, make_curb, make_pipe, make_plane

@@ -14,10 +14,10 @@ from cli.report.lines import plain
 from solver.case import Case, Rate
 from solver.case_parts import Centre, Hole, Outline, Pitch
 from solver.checking import Checked
-from solver.comparing import compare_results
+from solver.comparing.changes import compare_results
+from solver.comparing.result_file import read_result
 from solver.document import check_document, dump
 from solver.result import JudgedCentre
-from solver.result_file import read_result
 from tests.unit.builders import (
     inches,
     look,

@@ -18,20 +18,20 @@ from cli.failures import OptionError
 from cli.risk_command import risk_command
 from solver.api import load_case, solve
 from solver.case import Case
-from solver.chance import layout_chances
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.clock import Clock
-from solver.creep import (
+from solver.layout import Change, Layout, Odd
+from solver.result import Against, Judged, Ranked
+from solver.risk.chance import layout_chances
+from solver.risk.creep import (
     fine_length,
     has_tolerances,
     layout_creep,
     panels_since_control,
     risk_findings,
 )
-from solver.layout import Change, Layout, Odd
-from solver.remeasure_again import Again
-from solver.remeasure_first import by_solving, remeasure_first
-from solver.result import Against, Judged, Ranked
+from solver.risk.remeasure_again import Again
+from solver.risk.remeasure_first import by_solving, remeasure_first
 from tests.unit.builders import (
     inches,
     look,
@@ -141,7 +141,9 @@ def test_worst_shift_counts_an_odd_panel_like_any_other() -> None:
 
 def states(case: Case, judged: Judged, monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """How everything comes out where every error is as large as it may be, and over."""
-    monkeypatch.setattr("solver.chance._even", lambda _, rows, columns: np.ones((rows, columns)))
+    monkeypatch.setattr(
+        "solver.risk.chance._even", lambda _, rows, columns: np.ones((rows, columns))
+    )
     (chance,) = layout_chances(case, [judged], 3, 1)
     assert all(max(pen.draws.values()) == 3 for pen in chance.penetrations)
     return [max(pen.draws, key=lambda name: pen.draws[name]) for pen in chance.penetrations]
@@ -166,7 +168,7 @@ def test_the_two_runs_from_a_line_err_each_on_its_own(monkeypatch: pytest.Monkey
     """The high run's two panels 1/8 in over, the low run's 1/8 in short: seam -1 at 32 1/8."""
     case, judged = from_line("63", "73", "27", "37", wide="104", cover="1/8")
     signs = np.array([1.0, 1.0, -1.0, -1.0])
-    monkeypatch.setattr("solver.chance._even", lambda _, rows, columns: np.tile(
+    monkeypatch.setattr("solver.risk.chance._even", lambda _, rows, columns: np.tile(
         signs[:columns], (rows, 1)))
     (chance,) = layout_chances(case, [judged], 3, 1)
     assert [pen.draws["clear"] for pen in chance.penetrations] == [3, 0, 3, 0]
@@ -264,7 +266,7 @@ def test_same_seed_same_draws_and_parts_do_not_matter(monkeypatch: pytest.Monkey
     once = layout_chances(case, [judged], 500, 7)
     assert once == layout_chances(case, [judged], 500, 7)
     assert once != layout_chances(case, [judged], 500, 8)
-    monkeypatch.setattr("solver.chance._ROOM", 60)
+    monkeypatch.setattr("solver.risk.chance._ROOM", 60)
     assert once == layout_chances(case, [judged], 500, 7)
 
 
@@ -286,7 +288,7 @@ def test_percentiles_are_costs_that_occur() -> None:
 
 def test_stopping_keeps_the_draws_made(monkeypatch: pytest.MonkeyPatch) -> None:
     case = loose(make_case(make_pipe(inches(73))), x="1")
-    monkeypatch.setattr("solver.chance._ROOM", 7)
+    monkeypatch.setattr("solver.risk.chance._ROOM", 7)
     clock = Clock()
     monkeypatch.setattr(clock, "say", lambda _: clock.stop())
     (chance,) = layout_chances(case, [look(case)], 100, 1, clock)

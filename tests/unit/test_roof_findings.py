@@ -13,10 +13,10 @@ import pytest
 
 from solver.case import Case, Penetration, Plane
 from solver.case_parts import Apart, EdgeKind, Hole, Outline, Pitch
-from solver.findings import case_findings
-from solver.outline_edges import edges_of
+from solver.findings.of_case import case_findings
+from solver.findings.of_roof import edge_name
 from solver.result import Finding
-from solver.roof_findings import edge_name
+from solver.shape.edges import edges_of
 from tests.unit.builders import inches, make_case, make_curb, make_pipe, make_plane
 
 TICK = 1

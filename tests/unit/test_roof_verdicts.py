@@ -13,10 +13,10 @@ import pytest
 from solver.case import Case, Penetration, Plane
 from solver.case_parts import Centre, Hole, Outline
 from solver.checking import Checked
-from solver.findings import case_findings
+from solver.findings.of_answer import checked_findings, result_findings
+from solver.findings.of_case import case_findings
+from solver.findings.of_roof_answer import chord, end_laps2, roof_verdicts, wall_gaps2
 from solver.result import Against, Finding, Judged, JudgedCentre, Ranked
-from solver.roof_verdicts import chord, end_laps2, roof_verdicts, wall_gaps2
-from solver.verdicts import checked_findings, result_findings
 from tests.unit.builders import (
     inches,
     look,

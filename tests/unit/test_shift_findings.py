@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 
 from solver.case import Case
-from solver.checker import judge
-from solver.findings import case_findings
+from solver.checker.judge import judge
+from solver.findings.of_answer import result_findings
+from solver.findings.of_case import case_findings
+from solver.findings.shifts import shift_findings
 from solver.layout import Change, Layout, Odd
 from solver.result import Against, Finding, Judged, Ranked
-from solver.shift_findings import shift_findings
-from solver.verdicts import result_findings
 from tests.unit.builders import inches, make_case, make_link, make_plane, mm
 
 

@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from solver.stock import Cut, plan_stock
+from solver.stock.plan import Cut, plan_stock
 from tests.unit.builders import inches
 from tests.unit.stock_brute import least_stock, look_over, make_sheet
 

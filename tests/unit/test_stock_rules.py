@@ -14,8 +14,8 @@ import pytest
 
 from solver.clock import Clock
 from solver.errors import ChoiceError
-from solver.stock import Cut, StockPlan, plan_stock
-from solver.stock_kinds import Sizes
+from solver.stock.kinds import Sizes
+from solver.stock.plan import Cut, StockPlan, plan_stock
 from tests.unit.builders import inches, make_case
 from tests.unit.stock_brute import WIDTH, look_over, make_sheet
 

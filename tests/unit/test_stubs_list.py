@@ -9,13 +9,13 @@ import pytest
 
 from cli.report.stub_words import StubWords
 from solver.case import Case, Gridline, Keepout
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.errors import DisagreementError
-from solver.landmarks import end_of, flips, grid_lines, start_of, taping_at, way_of
 from solver.layout import Change, Layout, Odd
 from solver.result import Judged
-from solver.stretch import Limit, Stretch, keepout_bounds
-from solver.stublist import StubRow, stub_list
+from solver.stubs.landmarks import end_of, flips, grid_lines, start_of, taping_at, way_of
+from solver.stubs.list import StubRow, stub_list
+from solver.stubs.stretch import Limit, Stretch, keepout_bounds
 from tests.unit.builders import inches, look, make_case, make_pipe, make_plane
 from tests.unit.stub_cases import solved, wall
 

@@ -18,10 +18,10 @@ from cli.sheets_csv import guarded, stubs_csv, tag
 from cli.stubs_command import stubs_command
 from solver.api import load_case, solve
 from solver.case import Case, Gridline
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.layout import Layout
 from solver.result import Judged
-from solver.stublist import stub_list
+from solver.stubs.list import stub_list
 from solver.units import parse_length
 from tests.demo_cases import case_path, names
 from tests.unit.builders import inches, look, make_case, make_pipe, make_plane
@@ -246,7 +246,7 @@ def test_hostile_names_stay_data(
 
 
 def test_the_json_says_the_same_as_the_csv(tmp_path: Path) -> None:
-    from solver.stublist_document import stubs_document
+    from solver.stubs.document import stubs_document
 
     case = wall(seed=1)
     found = stub_list(case, solved(case), 2)

@@ -9,12 +9,12 @@ from random import Random
 import pytest
 
 from solver.case import Case, Rates
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.errors import DisagreementError
 from solver.layout import Layout, Odd
 from solver.result import Cost, Judged
-from solver.takeoff import TakeOff, take_off
-from solver.takeoff_seams import cut_seams
+from solver.takeoff.lines import TakeOff, take_off
+from solver.takeoff.seams import cut_seams
 from tests.unit.builders import (
     USUAL_RATES,
     inches,
@@ -65,7 +65,7 @@ def test_prices_by_hand() -> None:
     case = priced(make_case(), panel=("0.03", "3.50"), clip=("0.02", "0.60"),
                   fastener=("0", "0.15"), eave=("0.05", "4"), rake=("0.0125", "7.01"))
     found = amounts(take_off(case, look(case)))
-    assert found["Panels, area of their sheets"] == 1124_50  # 173 x 6.50
+    assert found["Panels, area of sheets"] == 1124_50  # 173 x 6.50
     assert found['Clips at 24"'] == 130_00  # 50 x 2.60
     assert found["Fasteners, 2 a clip"] == 15_00
     assert found["Eave, along the slope"] == 74_70  # 8.3 x 9
@@ -190,7 +190,7 @@ def test_the_metal_of_an_odd_panel_is_priced_once() -> None:
     case = priced(make_case(odd_panels=1), panel=("0.03", "3.50"))
     layout = Layout((inches(14),), (), (Odd(0, 3, inches(10)),))
     found = amounts(take_off(case, judge(case, layout)))
-    assert found["Panels, area of their sheets"] == 1124_50  # 173 x 6.50
+    assert found["Panels, area of sheets"] == 1124_50  # 173 x 6.50
     assert found["Sheets of odd panels"] == 87_00  # 29 x 3.00
     assert found["Odd panel"] == 210_00  # 1.5 h and 60
 

@@ -15,12 +15,12 @@ import pytest
 
 from solver.case import Case, Plane
 from solver.case_parts import Hole, Outline, Pitch
-from solver.checker import judge
+from solver.checker.judge import judge
 from solver.layout import Layout, Odd
-from solver.outline_edges import edges_of
-from solver.takeoff import take_off
-from solver.takeoff_seams import clips_along, on_roof
-from solver.takeoff_stock import laps_in
+from solver.shape.edges import edges_of
+from solver.takeoff.lines import take_off
+from solver.takeoff.seams import clips_along, on_roof
+from solver.takeoff.sheets import laps_in
 from tests.unit.builders import (
     USUAL_RATES,
     inches,
@@ -44,7 +44,7 @@ def of(case: Case, first: int | None = None) -> dict[str, Decimal]:
 def test_a_plain_slope() -> None:
     found = of(make_case())
     # 6 panels x 20.75 in x 200 in = 24 900 sq in = 172.9 sq ft
-    assert found["Panels, area of their sheets"] == 173
+    assert found["Panels, area of sheets"] == 173
     assert found["Sheets, number"] == 6
     # 200 in / 24 in = 8.3: 9 spaces, 10 clips on each of 5 seams
     assert found['Clips at 24"'] == 50
@@ -62,7 +62,7 @@ def test_metric_units() -> None:
         SHEET, male=mm(32), female=mm(38), clip_spacing=mm(600)))
     found = counted(take_off(case, judge(case, Layout((mm(500),), ()))))
     # 5 x 0.57 m x 5 m = 14.25 m2, to the next tenth
-    assert found["Panels, area of their sheets"] == Decimal("14.3")
+    assert found["Panels, area of sheets"] == Decimal("14.3")
     # 5000 / 600 = 8.3: 10 clips on each of 4 seams
     assert found["Clips at 600 mm"] == 40
     assert found["Rake, along the slope"] == Decimal("10")
@@ -81,7 +81,7 @@ def test_one_sheet_makes_both_ends_where_they_and_their_turn_ups_fit() -> None:
         found = of(make_case(planes=(plane,)), inches(8))
         assert found["Sheets, number"] == sheets
         # 6 x 20.75 x 200 / 144 = 172.9; 7 x 20.75 x 200 / 144 = 201.7 sq ft
-        assert found["Panels, area of their sheets"] == (173 if sheets == 6 else 202)
+        assert found["Panels, area of sheets"] == (173 if sheets == 6 else 202)
 
 
 def test_a_plane_laid_both_ways_shares_no_sheet() -> None:
@@ -97,13 +97,13 @@ def test_the_sheet_of_an_odd_panel_is_in_its_rate() -> None:
     layout = Layout((inches(14),), (), (Odd(0, 3, inches(10)),))
     case = priced(make_case(odd_panels=1))
     found = counted(take_off(case, judge(case, layout)))
-    assert found["Panels, area of their sheets"] == 173
+    assert found["Panels, area of sheets"] == 173
     assert found["Sheets of odd panels"] == 29
     assert found["Sheets, number"] == 7
     free = replace(USUAL_RATES.each["odd_panel"], material=Decimal(0))
     rates = replace(USUAL_RATES, each=USUAL_RATES.each | {"odd_panel": free})
     found = counted(take_off(replace(case, rates=rates), judge(replace(case, rates=rates), layout)))
-    assert found["Panels, area of their sheets"] == 173 + 29
+    assert found["Panels, area of sheets"] == 173 + 29
     assert "Sheets of odd panels" not in found
 
 
@@ -238,7 +238,7 @@ def test_holes_count_as_walls() -> None:
     assert found["Wall, along the slope"] == 10  # 2 x (20 + 40) in
     # the seam at 50 in stops at 50 and at 90 in: 50 in and 110 in, 4 and 6 clips; 4 x 10 + 10
     assert found['Clips at 24"'] == 50
-    assert found["Panels, area of their sheets"] == 173
+    assert found["Panels, area of sheets"] == 173
 
 
 def test_nothing_is_made_up_where_the_case_has_no_sheet() -> None:

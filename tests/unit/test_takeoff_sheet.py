@@ -19,11 +19,11 @@ from cli.report.takeoff_part import takeoff_page
 from cli.report.takeoff_words import quantity, signed, signed_money, whole
 from solver.api import load_case, solve
 from solver.case import Case
-from solver.checker import judge
+from solver.checker.judge import judge
+from solver.findings.tradeoff import money
 from solver.layout import Layout
-from solver.takeoff import TakeOff, take_off, take_offs
-from solver.takeoff_document import takeoff_document
-from solver.tradeoff import money
+from solver.takeoff.document import takeoff_document
+from solver.takeoff.lines import TakeOff, take_off, take_offs
 from tests.demo_cases import case_path, names
 from tests.unit.builders import inches, look, make_case, make_curb, make_pipe
 from tests.unit.cli_runs import NOTHING_OBEYS, SHED, hostile_case, offseam, write
@@ -138,7 +138,7 @@ def test_nothing_is_wider_than_the_screen(tmp_path: Path) -> None:
     assert not wide_lines(page(found[0], *found))
     dear = priced(found[0].case, panel=("123.4567", "98765.4321"))
     text = page(take_off(dear, found[0].judged, found[0].usual, 10**9))
-    assert not wide_lines(text) and "\n  Panels, area of their sheets\n" in text
+    assert not wide_lines(text) and "\n  Panels, area of sheets\n" in text
 
 
 @pytest.mark.parametrize("name", names())
@@ -232,7 +232,7 @@ def test_a_hip_end_with_a_dormer(tmp_path: Path) -> None:
     # 12 in 12: hips of 20 x root 3 = 34.64 ft; 6 + 6 + 2 x 4 x root 2 = 23.31 ft of wall
     assert this["Hip, along the slope"] == 69.3
     assert this["Wall, along the slope"] == 23.3
-    assert this["Metal of the sheets"] == this["Panels, area of their sheets"]
+    assert this["Metal of the sheets"] == this["Panels, area of sheets"]
     (panel,) = [line for line in read["lines"] if line["name"] == "panel"]
     assert panel["material_each"] == 0 and panel["hours_each"] > 0
     assert any("each plane's own" in note for note in read["clarifications"])

@@ -14,12 +14,13 @@ from cli.failures import OptionError
 from cli.report.lines import plain
 from cli.report.why_part import why_page
 from cli.why_command import why_command
-from solver import conflict_search, conflicts
 from solver.clock import Clock
-from solver.conflict_proof import Prover
-from solver.conflict_search import Linked, minimal_groups
-from solver.conflict_world import World
-from solver.conflicts import explain
+from solver.conflicts import groups as conflicts
+from solver.conflicts import search as conflict_search
+from solver.conflicts.groups import explain
+from solver.conflicts.proof import Prover
+from solver.conflicts.search import Linked, minimal_groups
+from solver.conflicts.world import World
 from solver.errors import DisagreementError
 from unit.builders import inches, make_case, make_link, make_pipe, make_plane
 from unit.cli_runs import HEAD, NOTHING_OBEYS, SHED, hostile_case, write

@@ -9,11 +9,11 @@ import pytest
 
 from cli.report.why_words import Tape, pair_words, single_words
 from solver.case import Case, Lay, Penetration
-from solver.checker import judge
-from solver.conflict_result import Group
-from solver.conflict_sums import seams_alone
-from solver.conflict_world import World
-from solver.conflicts import explain
+from solver.checker.judge import judge
+from solver.conflicts.groups import explain
+from solver.conflicts.result import Group
+from solver.conflicts.sums import seams_alone
+from solver.conflicts.world import World
 from solver.layout import Layout
 from unit.builders import inches, make_case, make_curb, make_pipe, make_plane
 

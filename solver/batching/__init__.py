@@ -1,0 +1,1 @@
+"""One case of many, in a process of its own or on a cluster."""

@@ -1,0 +1,1 @@
+"""The independent checker: what a layout means, by arithmetic of its own."""

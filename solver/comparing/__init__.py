@@ -1,0 +1,1 @@
+"""Two result files against each other."""

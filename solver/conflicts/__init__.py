@@ -1,0 +1,1 @@
+"""Minimal groups of penetrations that no start leaves clear together, and why."""

@@ -1,0 +1,1 @@
+"""What the reader must know, before and after solving."""

@@ -1,0 +1,1 @@
+"""Moves that pay, removals, joins, other rules: what would change the answer."""

@@ -1,0 +1,1 @@
+"""The list of panels to be cut for a layout."""

@@ -1,0 +1,1 @@
+"""Clear stretches for a pipe that is not there yet."""

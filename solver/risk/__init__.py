@@ -1,0 +1,1 @@
+"""What creep and doubtful positions can do to a layout."""

@@ -1,0 +1,1 @@
+"""The plumber's list of stub-ups."""

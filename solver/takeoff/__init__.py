@@ -1,0 +1,1 @@
+"""The estimator's quantities and prices."""
