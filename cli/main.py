@@ -11,12 +11,19 @@ from cli import (
     batch_command,
     check_command,
     compare_command,
+    completion,
+    field_command,
     free_command,
+    import_command,
+    new_command,
     panels_command,
     place_command,
+    replan_command,
     risk_command,
+    schema_command,
     solve_command,
     stubs_command,
+    survey_command,
     takeoff_command,
     why_command,
 )
@@ -56,9 +63,16 @@ app.command("place", epilog=place_command.EXAMPLES)(place_command.place_command)
 app.command("stubs", epilog=stubs_command.EXAMPLES)(stubs_command.stubs_command)
 app.command("panels", epilog=panels_command.EXAMPLES)(panels_command.panels_command)
 app.command("takeoff", epilog=takeoff_command.EXAMPLES)(takeoff_command.takeoff_command)
+app.command("field", epilog=field_command.EXAMPLES)(field_command.field_command)
+app.command("survey", epilog=survey_command.EXAMPLES)(survey_command.survey_command)
+app.command("replan", epilog=replan_command.EXAMPLES)(replan_command.replan_command)
 app.command("risk", epilog=risk_command.EXAMPLES)(risk_command.risk_command)
 app.command("compare", epilog=compare_command.EXAMPLES)(compare_command.compare_command)
 app.command("batch", epilog=batch_command.EXAMPLES)(batch_command.batch_command)
+app.command("new", epilog=new_command.EXAMPLES)(new_command.new_command)
+app.command("import", epilog=import_command.EXAMPLES)(import_command.import_command)
+app.command("schema", epilog=schema_command.EXAMPLES)(schema_command.schema_command)
+app.command("completion", epilog=completion.EXAMPLES)(completion.completion_command)
 
 
 def _print_version(asked: bool) -> None:
@@ -87,6 +101,7 @@ def options(
 def main() -> None:
     """Run the command line; ends the process with the exit code of what happened."""
     plug_streams()
+    completion.prepare(app)
     try:
         # Not standalone: what is wrong is told here, in our own sentences.
         code = app(prog_name="offseam", standalone_mode=False)

@@ -69,7 +69,8 @@ def panels_command(
         result = run_stoppable(clock, lambda: solve(loaded, top=layout, clock=clock))
         entry = chosen(result, layout)
         if entry is not None:
-            made = panel_list(result.case, entry.judged, layout)
+            judged = entry.judged
+            made = run_stoppable(clock, lambda: panel_list(result.case, judged, layout))
             clock.next_search()  # its money is no news any more
             clock.say("the stock")
             stock = run_stoppable(clock, lambda: stock_of(made, STOCK_SECONDS, clock))

@@ -113,9 +113,10 @@ def _check(case: Case, plane: Plane, given: Mapping[str, int], wrong: list[str])
     if "y" in given and not 0 <= given["y"] <= plane.length:
         wrong.append(f"--y {shown(given['y'])}: plane {plane.id} is {shown(plane.length)} up the "
                      "slope")
-    if plane.outline is not None and "y" not in given:
-        wrong.append(f"--y: plane {plane.id} has an outline, so how far it reaches hangs on the "
-                     "height: say how far up the slope the pipe stands")
+    shaped = plane.outline is not None or plane.lean is not None
+    if shaped and "y" not in given:
+        wrong.append(f"--y: plane {plane.id} is no plain rectangle, so how far it reaches hangs on "
+                     "the height: say how far up the slope the pipe stands")
     elif plane.outline is not None and not any(
         low <= given["near"] <= high and low < high for low, high in spans_at(plane, given["y"])
     ):

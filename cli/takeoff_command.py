@@ -71,17 +71,18 @@ def takeoff_command(
         refuse_sources(csv, "--csv", loaded.sources)
         most = max(layout, top or 1)
         result = run_stoppable(clock, lambda: solve(loaded, top=most, clock=clock))
-    count = len(result.layouts)
-    if count and layout > count:
-        listed = "there is only 1 layout" if count == 1 else f"there are {count} layouts"
-        why = "" if result.complete else " so far: time ran out"
-        raise OptionError(f"--layout {layout}: {listed} in the list{why}; give 1 to {count}")
-    chosen, others = None, []
-    if count:
-        listed_ranks = range(1, min(top or 0, count) + 1)
-        ranks = sorted({layout, *listed_ranks})
-        by_rank = dict(zip(ranks, take_offs(result, ranks), strict=True))
-        chosen, others = by_rank[layout], [by_rank[rank] for rank in listed_ranks]
+        count = len(result.layouts)
+        if count and layout > count:
+            listed = "there is only 1 layout" if count == 1 else f"there are {count} layouts"
+            why = "" if result.complete else " so far: time ran out"
+            raise OptionError(f"--layout {layout}: {listed} in the list{why}; give 1 to {count}")
+        chosen, others = None, []
+        if count:
+            listed_ranks = range(1, min(top or 0, count) + 1)
+            ranks = sorted({layout, *listed_ranks})
+            found = run_stoppable(clock, lambda: take_offs(result, ranks))
+            by_rank = dict(zip(ranks, found, strict=True))
+            chosen, others = by_rank[layout], [by_rank[rank] for rank in listed_ranks]
     _put_out(result, chosen, others, csv, json)
     raise typer.Exit(DONE if chosen is not None else _none(result))
 

@@ -90,9 +90,9 @@ def solve(
     clock = clock or Clock()
     if engine != "tables" and too_bent(case):
         raise ChoiceError(
-            f"{case.file}: the {engine} engine does not know odd panels, play or a line to lay "
-            "from beside outlines, centres, curbs with ribs or a price for sheets: leave out "
-            "--engine"
+            f"{case.file}: the {engine} engine does not know fanned seams, nor odd panels, play or "
+            "a line to lay from beside outlines, centres, curbs with ribs or a price for sheets: "
+            "leave out --engine"
         )
     if case.covers:
         with clock.unwatched():

@@ -18,6 +18,7 @@ from solver.case_parts import (
     Detail,
     Field,
     Hole,
+    Lean,
     Movement,
     Outline,
     Pitch,
@@ -151,7 +152,8 @@ class Plane:
     `start` is where the line stands that a plane laid both ways is laid from (ticks from its low
     end); None for a plane laid from one end to the other. `outline` is None for a plain rectangle;
     else `width` and `length` are its extent, and its least x and y are 0. `in_plan`: the case gives
-    y in plan (here everything is on the slope).
+    y in plan (here everything is on the slope). `lean` is given where it is laid out as surveyed;
+    `width` is then that of the surveyed eave.
     """
 
     id: str
@@ -167,6 +169,7 @@ class Plane:
     pitch: Pitch | None = None
     in_plan: bool = False
     survey: Survey | None = None
+    lean: Lean | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -196,6 +196,22 @@ class Survey:
 
 
 @dataclass(frozen=True, slots=True)
+class Lean:
+    """How a plane that was found out of square is laid out.
+
+    At the top of the plane its low and high rake stand `low` and `high` (ticks, + towards larger x)
+    from where they stand at the eave. `fan`: every seam is turned a little, so that both end panels
+    keep their widths; else all seams run square to the eave, and the end panels taper. `drawn` is
+    how wide the plane is on the drawing.
+    """
+
+    low: int
+    high: int
+    fan: bool
+    drawn: int
+
+
+@dataclass(frozen=True, slots=True)
 class Field:
     """What the crew works to (ticks): the face of a seam's leg that a tape hooks stands `tape_mark`
     before its centre, as seen from where laying starts; a control line about every `control`; the

@@ -123,6 +123,8 @@ class LayoutWriter:
             }
             if self.case.rules.play:
                 entry["stretches"] = [self.stretch(stretch) for stretch in plane.stretches]
+            if plane.top is not None:
+                entry["top"] = [self.ticks(width) for width in plane.top]
             if windows is not None:
                 entry["window"] = [self.ticks(end) for end in windows[place]]
             planes.append(entry)

@@ -113,7 +113,8 @@ class JudgedStretch:
 class JudgedPlane:
     """First and last width and the seams of one plane, in increasing x (ticks).
 
-    `stretches` are listed where the case allows play.
+    `stretches` are listed where the case allows play. `top` are the first and the last width at the
+    top of a plane that is laid out out of square; seams are those at the eave.
     """
 
     id: str
@@ -123,6 +124,7 @@ class JudgedPlane:
     seams: tuple[int, ...]
     odd: tuple[JudgedOdd, ...] = ()
     stretches: tuple[JudgedStretch, ...] = ()
+    top: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)

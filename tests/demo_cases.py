@@ -17,10 +17,12 @@ def names() -> list[str]:
 
 
 def plain_names() -> list[str]:
-    """Those whose planes are all rectangles, for models that know no outlines."""
+    """Those whose planes are all rectangles, square, with no play, for models that know no more."""
     return [
         name for name in names()
-        if not any("outline" in plane or "hole" in plane for plane in document(name)["plane"])
+        if not any(
+            {"outline", "hole", "survey"} & plane.keys() for plane in document(name)["plane"]
+        )
     ]
 
 

@@ -41,7 +41,7 @@ def rules_broken(roof: Roof, plane: int, laying: Laying) -> list[str]:
     broken = laying_faults(loose(roof, plane), plane, laying)
     if roof.shapes[plane] is not None:
         broken += [rule for rule in outline_faults(roof, plane, laying) if rule not in broken]
-    return broken
+    return broken + [rule for rule in roof.lean_faults(plane, laying) if rule not in broken]
 
 
 # ---------------------------------------------------------------------------- beside the list
@@ -175,7 +175,16 @@ def check(
     of `oracle.check` and `oracle_odd.check`: piece-narrow, piece-short, must-centre, must-land;
     on a plane with an outline a first or last panel under a mark breaks the end rule as well.
     """
-    roof = read(case, faults)
+    return check_roof(read(case, faults), firsts, moves, odds)
+
+
+def check_roof(
+    roof: Roof,
+    firsts: Sequence[int],
+    moves: Sequence[int],
+    odds: Mapping[int, Mapping[int, int]] | None = None,
+) -> dict[str, Any]:
+    """The same of a case already read."""
     taken = []
     for number, first in enumerate(firsts):
         odd = tuple(sorted((n, 2 * w) for n, w in (odds or {}).get(number, {}).items()))
@@ -249,23 +258,28 @@ def solve(
     `no_start`: ids of planes that cannot be laid; then there is nothing else. `usual` and `blind`
     are None where a plane can only be laid with something odd or altered.
     """
-    roof = read(case, faults)
-    planes = range(len(case.planes))
+    return solve_roof(read(case, faults), top)
+
+
+def solve_roof(roof: Roof, top: int | None = None) -> dict[str, Any]:
+    """The same of a case already read."""
+    base = roof.base
+    planes = range(len(base.planes))
     nothing = {"layouts": [], "usual": None, "as_drawn": None, "blind": None}
-    no_start = [case.planes[p].id for p in planes if not legal_layings(roof, p)]
+    no_start = [base.planes[p].id for p in planes if not legal_layings(roof, p)]
     if no_start:
         return {**nothing, "no_start": no_start}
     layouts = []
     for key, taken, moves in earn_places(roof, candidates(roof, True), top):
         layout = price(roof, taken, moves)
-        if not faults:  # the sums of the planes are the layout priced from scratch
+        if not roof.faults:  # the sums of the planes are the layout priced from scratch
             assert layout["order"] == key, (layout["order"], key)
             assert not breaches(roof, taken, moves)
         layouts.append(layout | {"windows": windows(roof, taken, moves)})
     drawn = candidates(roof, False)
     usual = [usual_laying(roof, p) for p in planes]
     plain = [laying for laying in usual if laying is not None]
-    still = [0] * len(case.penetrations)
+    still = [0] * len(base.pens)
     told = None
     if len(plain) == len(usual):
         told = price(roof, plain, still) | {"breaks": breaches(roof, plain, still)}

@@ -14,7 +14,7 @@ from math import ceil, floor
 import oracle
 from oracle_faults import NO_FAULTS
 from oracle_odd_case import OddCase
-from oracle_odd_laying import Laying, layings, place
+from oracle_odd_laying import Laying, Seam, layings, place
 from oracle_outline_faults import OUTLINE_FAULTS
 from oracle_outline_pieces import Part, Shape
 from solver import case as program
@@ -63,6 +63,14 @@ class Roof:
     @property
     def base(self) -> oracle.Case:
         return self.odd.base
+
+    def seams_beside(self, index: int, seams: Sequence[Seam]) -> Sequence[Seam]:
+        """The seams of a plane where they stand at the height of a penetration (oracle_lean)."""
+        return seams
+
+    def lean_faults(self, plane: int, laying: Laying) -> list[str]:
+        """Which rules a laying breaks where a plane leans (oracle_lean)."""
+        return []
 
 
 def shape_of(outline: Outline, holes: Sequence[Hole] = ()) -> Shape:
@@ -281,4 +289,4 @@ def legal_layings(roof: Roof, plane: int, plain: bool = False) -> list[Laying]:
     found = list(layings(loose(roof, plane), plane, plain))
     if roof.shapes[plane] is not None:
         found = [laying for laying in found if not outline_faults(roof, plane, laying)]
-    return found
+    return [laying for laying in found if not roof.lean_faults(plane, laying)]

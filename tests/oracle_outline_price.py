@@ -41,6 +41,7 @@ class Stand:
 def stand(roof: Roof, index: int, seams: Sequence[Seam], x: int) -> Stand:
     """State, room and margin of a penetration with its centre at x."""
     pipe = roof.base.pens[index].pipe
+    seams = roof.seams_beside(index, seams)
     return _pipe(roof, index, seams, x) if pipe else _curb(roof, index, seams, x)
 
 
@@ -310,4 +311,5 @@ def price(roof: Roof, layings: Sequence[Laying], moves: Sequence[int]) -> dict[s
         "strays2": [strays(odd, link, placed[link.one], placed[link.two]) for link in base.links],
         "seams": [[ticks(seam.at) for seam in on.seams] for on in placed],
         "odds": [[(n, ticks(w)) for n, w in laying.odds] for laying in layings],
+        "layings": list(layings),
     }  # fmt: skip

@@ -9,6 +9,7 @@ from cli.report.lines import BLANK, Line, heading, wrap
 from cli.report.penetration_table import penetrations_lines
 from cli.report.roof_part import centre_lines, shape_lines
 from cli.report.strip import Placed, Strip, legend_lines
+from cli.report.survey_part import lean_lines, survey_lines
 from cli.report.words import (
     Lengths,
     end_name,
@@ -46,6 +47,7 @@ def detail_lines(
         sides = (f"Seen from outside, looking up the slope: {end_name(plane, high=False)} on the "
                  f"left, {end_name(plane, high=True)} on the right.")
         lines += [BLANK, *wrap(sides, first="  "), *strip.lines()]
+        lines += survey_lines(case, plane)
     return [*lines, *legend_lines(scales, list(notes))]
 
 
@@ -76,6 +78,7 @@ def _plane_head(
             f"First panel {lengths.near(ends.first)}{agreed} at the {start}; last panel "
             f"{lengths.near(ends.last)} at the {finish}.", first="  ", style="head",
         )
+    yield from lean_lines(case, plane, ends)
     yield from bent_lines(case, plane, ends)
     yield from centre_lines(case, judged, plane)
     if window is not None and ends.seams and not from_line(case, plane):

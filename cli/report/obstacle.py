@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from cli.report.words import Lengths, SeamNumbers, end_name, joined, plural
 from solver.case import Case, Penetration, Plane
 from solver.findings.of_roof_answer import binding_seam, wall_gaps2
+from solver.findings.seam_order import at_height
 from solver.result import JudgedPenetration, JudgedPlane
 
 _MEETS = {
@@ -45,7 +46,8 @@ def cut_seams(
     low = -1 if stands.seam_low is None else stands.seam_low
     high = plane.width if stands.seam_high is None else stands.seam_high
     return [
-        seam for seam in ends.seams if low < seam < high and not _lands(case, pen, stands, seam)
+        seam for seam in at_height(plane, ends, pen.y).seams
+        if low < seam < high and not _lands(case, pen, stands, seam)
     ]
 
 
@@ -62,7 +64,7 @@ def _nearest(
     """The seam or end that leaves a pipe the least room, by number or name."""
     seam = binding_seam(case, plane, ends, pen, stands)
     if seam is not None:
-        return f"seam {SeamNumbers(plane, ends).of(seam)}"
+        return f"seam {SeamNumbers(plane, ends, pen.y).of(seam)}"
     if pen.ends is None:
         return f"the turn-up at the {end_name(plane, high=2 * stands.x > plane.width)}"
     name = end_name(plane, high=2 * stands.x > sum(pen.ends))
@@ -72,7 +74,7 @@ def _nearest(
 def _curb_words(
     case: Case, plane: Plane, ends: JudgedPlane, pen: Penetration, stands: JudgedPenetration
 ) -> str:
-    lengths, numbers = Lengths(case), SeamNumbers(plane, ends)
+    lengths, numbers = Lengths(case), SeamNumbers(plane, ends, pen.y)
     says = []
     if stands.state == "crowded":
         near = [
@@ -98,10 +100,10 @@ def _walls(
     case: Case, plane: Plane, ends: JudgedPlane, pen: Penetration, stands: JudgedPenetration
 ) -> Iterator[str]:
     """What stands at the two walls of a curb that is not flanged all round."""
-    lengths, numbers = Lengths(case), SeamNumbers(plane, ends)
+    lengths, numbers = Lengths(case), SeamNumbers(plane, ends, pen.y)
     if stands.landed is not None:
         for high, (landed, off2) in enumerate(
-            zip(stands.landed, wall_gaps2(pen, ends), strict=True)
+            zip(stands.landed, wall_gaps2(pen, at_height(plane, ends, pen.y)), strict=True)
         ):
             wall = f"its wall towards the {end_name(plane, high=bool(high))}"
             if off2 is None:

@@ -87,7 +87,7 @@ def _row(
     ]
     if shifts:
         cells.append(_margin(lengths, stands.worst_margin2))
-    return [*cells, Span(SeamNumbers(plane, ends).beside(stands))]
+    return [*cells, Span(SeamNumbers(plane, ends, pen.y).beside(stands))]
 
 
 def _margin(lengths: Lengths, margin2: int | None) -> Span:

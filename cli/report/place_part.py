@@ -78,7 +78,7 @@ def _wanted(placed: Placed) -> Iterator[Line]:
                             "of its own position.", first="  ", style="warn")
             return
         says = f", margin {lengths.down2(margin_of(case, placed.at_wanted))}"
-        seams = SeamNumbers(plane, ends).beside(placed.at_wanted, 16)
+        seams = SeamNumbers(plane, ends, placed.pipe.y).beside(placed.at_wanted, 16)
         yield from wrap(f"CLEAR AS WANTED: between seams {seams}{says}.", first="  ", style="good")
         return
     yield from wrap("Not clear as wanted:", first="  ", style="bad")
@@ -124,7 +124,7 @@ def _stretches(placed: Placed) -> Iterator[Line]:
     yield heading("CLEAR STRETCHES, NEAREST FIRST")
     yield from wrap(f"Centres measured along the eave from the {low}.", first="  ")
     unit = f"{lengths.unit}\n" if lengths.unit else ""
-    numbers = SeamNumbers(plane, ends)
+    numbers = SeamNumbers(plane, ends, placed.pipe.y)
     columns = [
         Column("between\nseams"), Column(f"{unit}clear from", "right"),
         Column(f"{unit}to", "right"), Column("", least=8), Column(f"{unit}set to", "right"),

@@ -8,6 +8,7 @@ from cli.report.grid import Column, table
 from cli.report.lines import BLANK, Line, Span, Style, heading, wrap
 from cli.report.words import STATE_WORDS, Lengths, SeamNumbers, id_of, lay_words, money, plural
 from solver.case import Case, Plane
+from solver.result import JudgedPlane
 from solver.risk.chance import LayoutChance, PenetrationChance
 from solver.risk.creep import Creep, fine_length
 from solver.risk.remeasure_first import POSITIONS
@@ -40,8 +41,7 @@ def worst_lines(case: Case, layout: LayoutRisk) -> list[Line]:
         if rows:
             forwards = plane.lay != "right-to-left"
             rows.sort(key=lambda pair: pair[0].stands.x if forwards else -pair[0].stands.x)
-            numbers = SeamNumbers(plane, laid[plane.id])
-            lines += [BLANK, *_plane_table(case, plane, rows, numbers, layout.chance)]
+            lines += [BLANK, *_plane_table(case, plane, rows, laid[plane.id], layout.chance)]
     lines += [BLANK, *wrap(
         "Seams are numbered from where laying starts; \"panels\" are those laid since the last "
         "control line, up to the seam on either side. The worst margin is what is left of the "
@@ -53,7 +53,7 @@ def worst_lines(case: Case, layout: LayoutRisk) -> list[Line]:
 
 def _plane_table(
     case: Case, plane: Plane, rows: list[tuple[Creep, PenetrationChance | None]],
-    numbers: SeamNumbers, chance: LayoutChance | None,
+    ends: JudgedPlane, chance: LayoutChance | None,
 ) -> list[Line]:
     columns = [
         Column("id", least=6, cut="middle"), Column("state"), Column("seams\nbeside"),
@@ -61,7 +61,11 @@ def _plane_table(
         Column("margin", "right"), Column("worst\nmargin", "right"), Column("stays\nso", "right"),
         Column(""),
     ]
-    cells = [_row(case, creep, drawn, numbers, plane, chance) for creep, drawn in rows]
+    heights = {pen.id: pen.y for pen in case.penetrations}
+    cells = [
+        _row(case, creep, drawn, SeamNumbers(plane, ends, heights[creep.stands.id]), plane, chance)
+        for creep, drawn in rows
+    ]
     laid = lay_words(Lengths(case), plane)
     lines = wrap(f"Plane {id_of(plane.id)}, {laid}", style="head", rest="  ")
     return lines + table(columns, cells, lead=" ")

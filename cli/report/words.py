@@ -9,7 +9,7 @@ from typing import Final
 
 from cli.report.lines import Style, clean, shorten, shorten_middle
 from solver.case import Case, Penetration, Plane, State
-from solver.findings.seam_order import from_line, seam_numbers
+from solver.findings.seam_order import at_height, from_line, seam_numbers
 from solver.findings.tradeoff import count_phrase, money
 from solver.result import JudgedPenetration, JudgedPlane
 from solver.units import TICKS_PER_INCH, TICKS_PER_MM, format_length
@@ -151,11 +151,14 @@ def move_words(plane: Plane, stands: JudgedPenetration, lengths: Lengths) -> str
 
 
 class SeamNumbers:
-    """Seams of one plane by number, counted from where laying starts."""
+    """Seams of one plane by number, counted from where laying starts.
 
-    def __init__(self, plane: Plane, judged: JudgedPlane) -> None:
+    `y` is the height (ticks) at which they are named by where they stand; it matters in a fan only.
+    """
+
+    def __init__(self, plane: Plane, judged: JudgedPlane, y: int = 0) -> None:
         self._plane = plane
-        self._seams = judged.seams
+        self._seams = at_height(plane, judged, y).seams
         self._numbers = seam_numbers(plane, judged.seams)
 
     def of(self, seam: int) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import Final
 
-from solver.case_file import resolve, resolve_field
+from solver.case_file import resolve_field
 from solver.case_file.cross_checks import covers_said
 from solver.case_file.entries_field import OffsetEntry, SurveyEntry
 from solver.case_file.entries_outline import PlaneEntry
@@ -40,22 +40,13 @@ def _check_field(readings: Readings, units: Units, report: Report) -> None:
     read, panel = readings.field, readings.panel.entry
     if read.entry is None or panel is None:
         return
-    for key in ("tape_mark", "control"):
-        if read.misread(key):
-            continue
-        wrong, got = [], None
-        for cover in panel.cover:
-            field = resolve_field.field(read.entry, resolve.panel(panel, cover, units), units)
-            value = getattr(field, key)
-            if value >= cover if key == "tape_mark" else value < cover:
-                wrong.append(cover)
-                got = f"{length_said(value, units)} by default"
-        if not wrong or (key == "tape_mark" and key not in read.element.table):
-            continue  # a seam that wide is told of the panel
+    mark, control = read.entry.tape_mark, read.entry.control
+    if mark is not None and (wrong := [cover for cover in panel.cover if mark >= cover]):
         want = f"it must be below the {covers_said(wrong, units)}"
-        if key == "control":
-            want = f"control lines stand on seams; write at least the {covers_said(wrong, units)}"
-        report.add(read.element, key, want, None if key in read.element.table else got)
+        report.add(read.element, "tape_mark", want)
+    if control is not None and (wrong := [cover for cover in panel.cover if control < cover]):
+        want = f"control lines stand on seams; write at least the {covers_said(wrong, units)}"
+        report.add(read.element, "control", want)
 
 
 def _check_temperatures(readings: Readings, report: Report) -> None:
@@ -130,8 +121,30 @@ def _check_survey(
             '[rules], or write run = "square" or "as-drawn"'
         )
         report.add(element, "run", want)
+    if entry.run == "fan" and plane.entry:
+        _check_fan(element, plane.entry, readings, report)
     if units and plane.entry and "outline" not in plane.element.table:
         _check_within(survey, entry, plane.entry, units, report)
+
+
+def _check_fan(
+    element: Element, plane: PlaneEntry, readings: Readings, report: Report
+) -> None:
+    """Fanned seams are laid from one end, and stand nowhere as another plane's do."""
+    if plane.lay == "from":
+        want = 'fanned seams are laid from one end of the plane; write run = "square" or "as-drawn"'
+        report.add(element, "run", want)
+    linked = [
+        link.entry.planes[link.entry.planes[0] == plane.id]
+        for link in readings.links
+        if link.entry and plane.id in link.entry.planes
+    ]
+    if linked:
+        want = (
+            f"fanned seams cannot meet those of plane {listed(linked)}; write run = \"square\" or "
+            '"as-drawn", or leave the link out'
+        )
+        report.add(element, "run", want)
 
 
 def _check_readings(survey: ReadSurvey, entry: SurveyEntry, report: Report) -> None:

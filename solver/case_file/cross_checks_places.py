@@ -7,6 +7,7 @@ from dataclasses import replace
 from solver.case import Plane
 from solver.case_file import resolve
 from solver.case_file.cross_checks import check_on_plane, check_plane_known, plane_ids
+from solver.case_file.defaults import LENGTHS
 from solver.case_file.entries import CurbEntry, LinkEntry
 from solver.case_file.entries_outline import PlaneEntry
 from solver.case_file.load_report import Element, Report, printable, shown
@@ -30,7 +31,8 @@ def check(readings: Readings, units: Units | None, report: Report) -> None:
     _check_centres(readings, entries, units, report)
     for read in readings.links:
         if read.entry and read.entry.along:
-            _check_along(read, read.entry, planes, units, report)
+            tol = readings.rules.entry.meet_tol if readings.rules.entry else None
+            _check_along(read, read.entry, planes, units, tol, report)
     if units is None:
         return
     on: dict[str, str] = {}
@@ -90,6 +92,7 @@ def _check_along(
     entry: LinkEntry,
     planes: dict[str, Plane],
     units: Units | None,
+    meet_tol: int | None,
     report: Report,
 ) -> None:
     if entry.how != "mirror":
@@ -101,7 +104,9 @@ def _check_along(
     first, second = (planes.get(name) for name in entry.planes)
     if not (entry.along and units and first and second) or first is second:
         return
-    found = joint(entry.along, first, second, units)
+    if meet_tol is None:
+        meet_tol = LENGTHS[units]["meet_tol"]
+    found = joint(entry.along, first, second, units, meet_tol)
     if found.wrong:
         report.add(read.element, "along", found.wrong)
     elif found.apart and entry.must:

@@ -29,6 +29,8 @@ from solver.case_file.readings import Readings, read_document
 from solver.case_file.resolve_along import joint
 from solver.case_parts import Apart
 from solver.errors import CaseError, Problem
+from solver.survey.leaning import between_rakes, leaning
+from solver.survey.surveyed import SurveyError
 from solver.units import Units
 
 
@@ -111,8 +113,8 @@ def _resolved(readings: Readings, file: str, sha256: str) -> Case:
     fittings = resolve.fittings(
         {nominal: read.entry for nominal, read in readings.fittings.items() if read.entry}
     )
-    planes = cross_checks_places.shaped_planes(readings)
-    links, apart = _links(readings, planes, units)
+    planes = _leaning(cross_checks_places.shaped_planes(readings), file, units)
+    links, apart = _links(readings, planes, units, rules.meet_tol)
     case = Case(
         file=file,
         sha256=sha256,
@@ -127,9 +129,9 @@ def _resolved(readings: Readings, file: str, sha256: str) -> Case:
         planes=tuple(planes.values()),
         links=links,
         penetrations=tuple(
-            resolve.penetration(
+            between_rakes(planes[read.entry.plane], resolve.penetration(
                 read.entry, rules, moves, head.setting, x_tol, fittings, planes[read.entry.plane]
-            )
+            ))
             for read in readings.penetrations
             if read.entry
         ),
@@ -157,12 +159,39 @@ def _resolved(readings: Readings, file: str, sha256: str) -> Case:
         return case
     return replace(
         case,
-        covers=tuple(replace(case, panel=panel, rules=rules) for panel, rules in each_cover),
+        covers=tuple(
+            replace(
+                case,
+                panel=panel,
+                rules=rules,
+                field=resolve_field.field(field_entry, panel, units),
+            )
+            for panel, rules in each_cover
+        ),
     )
 
 
+def _leaning(planes: dict[str, Plane], file: str, units: Units) -> dict[str, Plane]:
+    """The planes that are to be laid out as surveyed so, all others as they are.
+
+    Raises:
+        CaseError: a survey is none to lay a roof on.
+    """
+    found, problems = {}, []
+    for name, plane in planes.items():
+        try:
+            found[name] = leaning(plane, units)
+        except SurveyError as error:
+            problems += [
+                Problem(file, f"plane {name}", "survey", "", says) for says in error.problems
+            ]
+    if problems:
+        raise CaseError(problems)
+    return found
+
+
 def _links(
-    readings: Readings, planes: dict[str, Plane], units: Units
+    readings: Readings, planes: dict[str, Plane], units: Units, meet_tol: int
 ) -> tuple[tuple[Link, ...], tuple[Apart, ...]]:
     """The links, and the planes that share an edge across which no seams can meet."""
     links, apart = [], []
@@ -173,7 +202,8 @@ def _links(
         if entry.along is None:
             links.append(resolve.link(entry, entry.offset))
             continue
-        found = joint(entry.along, planes[entry.planes[0]], planes[entry.planes[1]], units)
+        first, second = (planes[name] for name in entry.planes)
+        found = joint(entry.along, first, second, units, meet_tol)
         if found.offset is None:
             apart.append(Apart(entry.planes, entry.along, found.apart))
         else:

@@ -17,10 +17,10 @@ from typing import Final
 from solver.case import Plane
 from solver.case_file.load_report import length_said, listed, ordinal, printable
 from solver.shape.edges import Edge, edges_of
+from solver.shape.shared import as_long
 from solver.units import Units
 
 _FEW: Final = 12
-_NEAR: Final = 4  # ticks
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,17 +38,21 @@ class Joint:
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """One plane's part of the edge: its run along the eave, where the shared corner is, and how
-    long it is on the slope (ticks)."""
+    """One plane's part of the edge: its run along the eave and where the shared corner is
+    (ticks)."""
 
     run: int
     corner: int
     at_right: bool
-    length: float
+    edge: Edge
 
 
-def joint(along: str, first: Plane, second: Plane, units: Units) -> Joint:
-    """How seams go on from the first plane to the second across an edge of the kind `along`."""
+def joint(along: str, first: Plane, second: Plane, units: Units, meet_tol: int) -> Joint:
+    """How seams go on from the first plane to the second across an edge of the kind `along`.
+
+    An edge that runs along the two eaves alike to within `meet_tol` (ticks) lets seams that meet at
+    one of its ends meet at the other as well as a link asks for.
+    """
     sides = []
     for plane in (first, second):
         every = edges_of(plane)
@@ -74,8 +78,10 @@ def joint(along: str, first: Plane, second: Plane, units: Units) -> Joint:
             "meets the left one of the other",
         )
     # What two planes share is equally long on both, but for the rounding of its ends.
-    pairs = [(one, two) for one, two in pairs if abs(one.length - two.length) <= _NEAR] or pairs
-    pairs = [(one, two) for one, two in pairs if one.run == two.run] or pairs
+    pairs = [(one, two) for one, two in pairs if as_long(one.edge, two.edge)] or pairs
+    alike = [(one, two) for one, two in pairs if abs(one.run - two.run) <= meet_tol]
+    least = min((abs(one.run - two.run) for one, two in alike), default=0)
+    pairs = [(one, two) for one, two in alike if abs(one.run - two.run) == least] or pairs
     pairs = [(one, two) for one, two in pairs if one.at_right] or pairs
     if len(pairs) > 1:
         return Joint(
@@ -84,7 +90,7 @@ def joint(along: str, first: Plane, second: Plane, units: Units) -> Joint:
             "leave it out and give offset",
         )
     one, two = pairs[0]
-    if along == "ridge" or one.run == two.run:
+    if along == "ridge" or abs(one.run - two.run) <= meet_tol:
         return Joint(one.corner + two.corner - first.width)
     here, there = (length_said(side.run, units) for side in (one, two))
     names = [printable(plane.id) for plane in (first, second)]
@@ -108,7 +114,7 @@ def _ridges(edges: Sequence[Edge], *, last: bool) -> list[_Side]:
     """Every ridge: what its low x is on one plane its high x is on the other."""
     return [
         _Side(abs(edge.end[0] - edge.start[0]), (max if last else min)(edge.start[0], edge.end[0]),
-              at_right=False, length=edge.length)
+              at_right=False, edge=edge)
         for edge in edges
         if edge.kind == "ridge" and edge.start[0] != edge.end[0]
     ]  # fmt: skip
@@ -121,5 +127,5 @@ def _slants(along: str, edges: Sequence[Edge]) -> list[_Side]:
         (x_1, y_1), (x_2, y_2) = edge.start, edge.end
         if edge.kind == along and x_1 != x_2 and y_1 != y_2:
             rises = y_2 > y_1  # with the roof on its left, so it is at the right end
-            found.append(_Side(abs(x_2 - x_1), x_1 if rises else x_2, rises, edge.length))
+            found.append(_Side(abs(x_2 - x_1), x_1 if rises else x_2, rises, edge))
     return found

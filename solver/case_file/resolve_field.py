@@ -19,11 +19,14 @@ from solver.units import Units
 
 
 def field(entry: FieldEntry, panel: Panel, units: Units) -> Field:
-    """What the crew works to; a tape hooks the near face of the seam's leg."""
+    """What the crew works to; a tape hooks the near face of the seam's leg.
+
+    Control lines stand on seams, so none is nearer than a cover.
+    """
     lengths = LENGTHS[units]
     return Field(
         tape_mark=panel.seam_back if entry.tape_mark is None else entry.tape_mark,
-        control=lengths["control"] if entry.control is None else entry.control,
+        control=max(lengths["control"], panel.cover) if entry.control is None else entry.control,
         closing=lengths["closing"] if entry.closing is None else entry.closing,
         hook=lengths["hook"] if entry.hook is None else entry.hook,
     )

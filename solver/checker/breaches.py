@@ -17,6 +17,7 @@ from solver.checker.breaches_pieces import Pieces, of_pieces
 from solver.checker.breaches_planes import Broken, of_changes, of_odds, of_plane
 from solver.checker.centres import of_centres
 from solver.checker.laying import Laid
+from solver.checker.leaning import of_lean
 from solver.layout import Layout
 from solver.result import Breach, JudgedCentre, JudgedLink, JudgedPenetration, JudgedPlane
 
@@ -65,6 +66,7 @@ def breaches(
             *(of_pieces(case, words, plane, laid[i], pieces[i]) if pieces[i] else ()),
             *of_odds(case, words, plane, laid[i], odds),
             *of_changes(case, plane, laid[i], changes),
+            *of_lean(case, words, plane, laid[i]),
         ]
         found += (Breach(code, (plane.id,), says) for code, says in broken)
     on = {plane.id: plane for plane in case.planes}

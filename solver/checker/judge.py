@@ -13,12 +13,13 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import zip_longest
 
-from solver.case import Case, Plane
+from solver.case import Case, Penetration, Plane
 from solver.checker.breach_words import words_of
 from solver.checker.breaches import breaches
 from solver.checker.centres import judge_centres
 from solver.checker.counts import cost_of, counts_of
 from solver.checker.laying import Laid, lay, miss2, no_meaning, strays2
+from solver.checker.leaning import roof_at, seams_at, tops
 from solver.checker.order import order_names, order_of
 from solver.checker.outlines import Piece, ends_beside, pieces_of
 from solver.checker.stands import judge_penetration
@@ -56,12 +57,15 @@ def judge(case: Case, layout: Layout) -> Judged:
         _judge_plane(case, plane, laid[i], dict(_odds(layout, i)), dict(_changes(layout, i)))
         for i, plane in enumerate(case.planes)
     )
+    heights = dict.fromkeys((pen.plane, _height(case, pen)) for pen in case.penetrations)
+    by_id = {plane.id: (plane, own) for plane, own in zip(case.planes, laid, strict=True)}
     grids = {
-        plane.id: grid_of(case, plane, judged.seams)
-        for plane, judged in zip(case.planes, planes, strict=True)
+        (name, y): grid_of(case, plane, seams_at(plane, own.seams, y))
+        for name, y in heights
+        for plane, own in (by_id[name],)
     }
     penetrations = tuple(
-        judge_penetration(case, pen, move, grids[pen.plane], beside)
+        judge_penetration(case, pen, move, grids[pen.plane, _height(case, pen)], beside)
         for pen, move, beside in zip(case.penetrations, layout.moves, ends, strict=True)
     )
     of_plane = {plane.id: own for plane, own in zip(case.planes, laid, strict=True)}
@@ -93,6 +97,13 @@ def judge(case: Case, layout: Layout) -> Judged:
         centres=centres,
     )
     return replace(judged, order=order_of(case, judged))
+
+
+def _height(case: Case, pen: Penetration) -> int:
+    """The height at which the seams beside a penetration are looked at: its own where seams are
+    fanned, 0 elsewhere, where it is all the same."""
+    lean = next(plane.lean for plane in case.planes if plane.id == pen.plane)
+    return pen.y if lean is not None and lean.fan else 0
 
 
 def _pieces(plane: Plane, laid: Laid) -> tuple[tuple[Piece, ...], ...]:
@@ -146,7 +157,10 @@ def _ends_in_reach(case: Case, layout: Layout) -> tuple[tuple[int, int], ...]:
     wrong, ends = [], []
     for pen, move in zip(case.penetrations, layout.moves, strict=True):
         plane = planes[pen.plane]
-        beside = ends_beside(plane, pen.x, pen.y)
+        if plane.lean is not None:
+            beside: tuple[int, int] | None = roof_at(plane, pen.y)
+        else:
+            beside = ends_beside(plane, pen.x, pen.y)
         if beside is None:
             wrong.append(
                 f"{pen.id} stands off plane {pen.plane}, at x {shown(pen.x)} and y {shown(pen.y)}: "
@@ -179,7 +193,10 @@ def _judge_plane(
         for number in sorted(odds)
     )  # fmt: skip
     stretches = _stretches(case, laid, changes) if case.rules.play else ()
-    return JudgedPlane(plane.id, first, last, len(laid.panels), laid.seams, odd, stretches)
+    top = tops(plane, laid)
+    if top is not None and plane.lay == "right-to-left":
+        top = top[::-1]
+    return JudgedPlane(plane.id, first, last, len(laid.panels), laid.seams, odd, stretches, top)
 
 
 def _stretches(

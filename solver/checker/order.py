@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from solver.case import Case, Plane
+from solver.checker.leaning import seams_at
 from solver.checker.stands_curbs import apart2
 from solver.checker.stands_grid import grid_of
 from solver.layout import Layout
@@ -84,7 +85,8 @@ def _shortfalls2(case: Case, judged: Judged) -> int:
     for pen, stands in zip(case.penetrations, judged.penetrations, strict=True):
         if pen.kind == "curb" and pen.detail == "close":
             plane, own = planes[pen.plane]
-            total2 += apart2(case, pen, stands.moved, grid_of(case, plane, own.seams))
+            there = seams_at(plane, own.seams, pen.y)
+            total2 += apart2(case, pen, stands.moved, grid_of(case, plane, there))
         else:
             total2 += _shortfall2(case, stands)
     return total2

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from solver.case import Case, Plane
+from solver.findings.no_lean_start import lean_finding
 from solver.findings.no_piece_start import piece_finding
 from solver.findings.of_case import show
 from solver.findings.seam_order import ends_from_line, from_line, may_bend
@@ -17,7 +18,7 @@ _FINE = {"in": 254, "mm": 64}
 
 def plain_ends(case: Case, plane: Plane) -> bool:
     """Whether panels of the plain cover leave both ends of a plane legal, for some start."""
-    if plane.outline is not None:
+    if plane.outline is not None or plane.lean is not None:
         return bool(plain_columns(case, plane))
     if from_line(case, plane):
         return min(ends_from_line(case, plane)) >= case.rules.min_end
@@ -36,6 +37,7 @@ def plain_start_findings(case: Case) -> list[Finding]:
     """The same for whoever looks at plain panels only, whatever else the case allows."""
     return [
         piece_finding(case, plane) if plane.outline is not None
+        else lean_finding(case, plane) if plane.lean is not None
         else _line_finding(case, plane) if from_line(case, plane) else _plain_finding(case, plane)
         for plane in case.planes
         if not plain_ends(case, plane)
@@ -56,6 +58,8 @@ def bent_finding(case: Case, plane: Plane) -> Finding:
     """That a plane has no layout with legal ends, odd panels and play counted in."""
     if plane.outline is not None:
         return piece_finding(case, plane)
+    if plane.lean is not None:
+        return lean_finding(case, plane)
     if from_line(case, plane):
         start = f" laid both ways from a line at {show(case, plane.start or 0, feet=True)},"
         best = min(ends_from_line(case, plane)) // case.mark * case.mark

@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from math import isqrt
 
 from solver.case import Case, Keepout, Penetration, Plane, needed2
+from solver.findings.of_movement import movement_findings
 from solver.findings.of_roof import WIDE_CURB, near_ends, roof_findings
+from solver.findings.of_survey import survey_findings
 from solver.result import Finding
 from solver.units import TICKS_PER_INCH, format_length
 
@@ -48,6 +50,8 @@ def case_findings(case: Case) -> list[Finding]:
     for plane in case.planes:
         found += _pairs(case, plane)
     found += roof_findings(case)
+    found += movement_findings(case)
+    found += survey_findings(case)
     return found
 
 

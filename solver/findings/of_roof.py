@@ -12,6 +12,7 @@ from typing import Final
 
 from solver.case import Case, Penetration, Plane
 from solver.case_parts import EdgeKind
+from solver.findings.link_rings import ring_findings
 from solver.result import Finding
 from solver.shape.distance import (
     body_box2,
@@ -21,6 +22,7 @@ from solver.shape.distance import (
     square_to_edge,
 )
 from solver.shape.edges import Edge, distance2, edges_of, holds
+from solver.shape.shared import as_long, sides_of_one
 from solver.units import TICKS_PER_MM, format_length
 
 WIDE_CURB: Final = 600 * TICKS_PER_MM
@@ -45,6 +47,8 @@ def roof_findings(case: Case) -> Iterator[Finding]:
             "cannot-meet", "warning", apart.planes,
             f"The seams of {one} and {other} cannot meet along their {apart.along}: {says}.",
         )
+    yield from ring_findings(case)
+    yield from _unequal_sides(case)
     for plane in case.planes:
         here = [case.penetrations[i] for i in case.on(plane.id)]
         edges = edges_of(plane) if here else ()
@@ -54,6 +58,28 @@ def roof_findings(case: Case) -> Iterator[Finding]:
                 yield from _off_roof(plane, edges, pen)
                 yield from _cricket(plane, pen)
         yield from _dead_zones(case, here)
+
+
+def _unequal_sides(case: Case) -> Iterator[Finding]:
+    """Links and joints along an edge that is not equally long on both planes: not one edge."""
+    planes = {plane.id: plane for plane in case.planes}
+    said = [(link.planes, link.along) for link in case.links if link.along]
+    said += [(apart.planes, apart.along) for apart in case.apart]
+    for names, along in said:
+        first, second = (edges_of(planes[name]) for name in names)
+        pairs = sides_of_one(first, second, along)
+        if not pairs or as_long(first[pairs[0][0]], second[pairs[0][1]]):
+            continue
+        here, there = (
+            format_length(round(2 * edge.length), case.units, case.mark, feet=True)
+            for edge in (first[pairs[0][0]], second[pairs[0][1]])
+        )
+        yield Finding(
+            "unequal-sides", "warning", names,
+            f"the {along} of {names[0]} and {names[1]} is {here} long on {names[0]} and {there} on "
+            f"{names[1]}: two planes that meet along all of it have it equally long. Check their "
+            "outlines and pitches; the take-off counts both.",
+        )
 
 
 def near_ends(case: Case, plane: Plane, pen: Penetration) -> Iterator[Finding]:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from solver.case import Case, Penetration, Plane
 from solver.case_parts import Centre, EdgeKind
 from solver.findings.of_roof import EDGE_WORDS
-from solver.findings.seam_order import seam_numbers, sides
+from solver.findings.seam_order import at_height, seam_numbers, sides
 from solver.panels.legs import allowance
 from solver.result import Finding, Judged, JudgedCentre, JudgedPenetration, JudgedPlane
 from solver.shape.edges import edges_of
@@ -45,7 +45,7 @@ def binding_seam(
     case: Case, plane: Plane, laid: JudgedPlane, pen: Penetration, stands: JudgedPenetration
 ) -> int | None:
     """The seam (ticks) that leaves a pipe the least room; None where an end of the roof does."""
-    x = stands.x
+    x, laid = stands.x, at_height(plane, laid, pen.y)
     least: int | None = None
     binding: int | None = None
     if is_seam(laid, x):
@@ -119,7 +119,8 @@ def _unlanded(case: Case, name: str, judged: Judged) -> Iterator[Finding]:
     for pen, stands in zip(case.penetrations, judged.penetrations, strict=True):
         if stands.landed is None or all(stands.landed):
             continue
-        plane, gaps = planes[pen.plane], wall_gaps2(pen, laid[pen.plane])
+        plane = planes[pen.plane]
+        gaps = wall_gaps2(pen, at_height(plane, laid[pen.plane], pen.y))
         walls = []
         for high, (landed, off2) in enumerate(zip(stands.landed, gaps, strict=True)):
             if not landed:
@@ -143,7 +144,8 @@ def _split_pans(case: Case, name: str, judged: Judged) -> Iterator[Finding]:
         seam = binding_seam(case, plane, seams, pen, stands)
         if seam is None:
             continue  # it meets an end of the roof: no pan to splice
-        number = seam_numbers(plane, seams.seams)[bisect_left(seams.seams, seam)]
+        there = at_height(plane, seams, pen.y).seams
+        number = seam_numbers(plane, there)[bisect_left(there, seam)]
         low, high = chord(plane, stands.x, pen.y)
         bottom2 = 2 * pen.y - pen.outside - 2 * case.rules.split_below
         top2 = 2 * pen.y + pen.outside

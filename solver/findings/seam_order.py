@@ -8,8 +8,12 @@ nothing towards the low end, as its panels are numbered (1, 2, â€¦ and -1, -2, â
 from __future__ import annotations
 
 from bisect import bisect_left
+from dataclasses import replace
+from fractions import Fraction
 
 from solver.case import Case, Plane
+from solver.result import JudgedPlane
+from solver.units import round_half_away
 
 Seams = tuple[int, ...]
 
@@ -28,6 +32,24 @@ def panels_from_first(plane: Plane, seams: Seams) -> list[int]:
     if plane.start is not None:
         return [abs(number) for number in seam_numbers(plane, seams)]
     return [number - 1 for number in seam_numbers(plane, seams)]
+
+
+def at_height(plane: Plane, laid: JudgedPlane, y: int) -> JudgedPlane:
+    """The plane as it is laid `y` up the slope (ticks): its seams there. Another one only where
+    seams are fanned: those between the outermost share out evenly how the rakes lean."""
+    lean, last = plane.lean, len(laid.seams) - 1
+    if lean is None or not lean.fan or last < 0:
+        return laid
+    if not last:
+        own = lean.high if plane.lay == "right-to-left" else lean.low
+        shifts = [Fraction(own * y, plane.length)]
+    else:
+        shifts = [
+            Fraction(y * (lean.low * last + (lean.high - lean.low) * number), plane.length * last)
+            for number in range(last + 1)
+        ]
+    moved = (seam + round_half_away(by) for seam, by in zip(laid.seams, shifts, strict=True))
+    return replace(laid, seams=tuple(moved))
 
 
 def sides(case: Case, plane: Plane, seam: int) -> tuple[int, int]:

@@ -24,6 +24,14 @@ def add_end_rule(roof: RoofVars) -> None:
         cover, least = roof.case.panel.cover, least_end(roof.case, host.plane)
         roof.model.add(host.first >= least)
         roof.model.add(host.last >= least)
+        lean = host.plane.lean
+        if lean is not None and not lean.fan:  # the ends taper, and are as legal at the top
+            wider = (-lean.low, lean.high)
+            if host.plane.lay == "right-to-left":
+                wider = wider[::-1]
+            for end, more in zip((host.first, host.last), wider, strict=True):
+                roof.model.add(end + more >= least)
+                roof.model.add(end + more <= cover)
         if host.bent is not None:  # its panels are laid one by one
             continue
         # behind the last odd panel the grid is that of another first width

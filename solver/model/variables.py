@@ -110,7 +110,8 @@ def _plane(case: Case, model: cp_model.CpModel, plane: Plane) -> PlaneVars:
     cover = case.panel.cover
     if plane.width <= cover:
         return PlaneVars(plane, plane.width, plane.width, 0, 0, True)
-    if plane.outline is not None and not is_bent(case, plane):
+    shaped = plane.outline is not None or plane.lean is not None
+    if shaped and not is_bent(case, plane):
         marks = legal_firsts(case, plane).tolist()
     else:
         marks = whole_marks(case, 0).tolist()

@@ -32,7 +32,9 @@ def panel_list(case: Case, judged: Judged, rank: int) -> PanelList:
     made_of = sheet_of(case)
     placed = list(zip(case.penetrations, judged.penetrations, strict=True))
     planes = tuple(
-        _plane(case, made_of, plane, own, [pair for pair in placed if pair[0].plane == plane.id])
+        plane_panels(
+            case, made_of, plane, own, [pair for pair in placed if pair[0].plane == plane.id]
+        )
         for plane, own in zip(case.planes, judged.planes, strict=True)
     )
     return PanelList(case, rank, judged, made_of, planes)
@@ -48,9 +50,10 @@ def rounded(value: Fraction | int, mark: int) -> int:
     return round_half_away(Fraction(value) / mark) * mark
 
 
-def _plane(
+def plane_panels(
     case: Case, made_of: Sheet, plane: Plane, judged: JudgedPlane, placed: Sequence[Placed]
 ) -> PlanePanels:
+    """The list of one plane; `placed` are its penetrations with where they stand."""
     seams = judged.seams
     curbs = boxes(placed, seams, case.rules.land_tol)
     laid_across = zones(plane, placed)

@@ -12,8 +12,8 @@ from math import isqrt
 
 import numpy as np
 
-from solver.case import Case, Keepout, Penetration, Plane, needed2
-from solver.findings.seam_order import panels_from_first, sides, width_shift
+from solver.case import Case, Keepout, Penetration, Plane, ends_of, needed2
+from solver.findings.seam_order import at_height, panels_from_first, sides, width_shift
 from solver.layout import Layout
 from solver.result import JudgedPlane
 from solver.shape.spans import spans_at
@@ -68,7 +68,10 @@ def move_gaps(case: Case, plane: Plane, layout: Layout, pipe: Penetration) -> li
 def _of_ends(plane: Plane, pipe: Penetration, low2: int, high2: int) -> list[Gap]:
     """Where there is no roof at the pipe's height, and next to that: so far (half ticks) from where
     a stretch of roof begins, and from where it ends."""
-    spans = [(0, plane.width)] if plane.outline is None else spans_at(plane, pipe.y)
+    if plane.lean is not None:
+        spans = [ends_of(plane, pipe)]
+    else:
+        spans = [(0, plane.width)] if plane.outline is None else spans_at(plane, pipe.y)
     begins2 = [-1, *(2 * high - high2 for _, high in spans)]
     ends2 = [*(2 * low + low2 for low, _ in spans), 2 * plane.width + 1]
     return list(zip(begins2, ends2, strict=True))
@@ -76,6 +79,7 @@ def _of_ends(plane: Plane, pipe: Penetration, low2: int, high2: int) -> list[Gap
 
 def _of_seams(case: Case, plane: Plane, ends: JudgedPlane, pipe: Penetration) -> Iterator[Gap]:
     """Around every seam its sides, its worst shift in a robust case, and what the pipe needs."""
+    ends = at_height(plane, ends, pipe.y)
     on = np.array(panels_from_first(plane, ends.seams), dtype=np.int64)
     shifts = seam_shifts(case, on) + (width_shift(case, plane) if case.rules.robust else 0)
     slack2 = _slack2(case, pipe)

@@ -22,6 +22,7 @@ from solver.layout import Change, Layout, Odd
 from solver.placing.gaps import Gap, clear_spans, flattened, keepouts_at, move_gaps, room_gaps
 from solver.result import Breach, Finding, Judged, JudgedPenetration
 from solver.shape.edges import ends_at
+from solver.survey.leaning import rakes_at
 from solver.tabling.starts import legal_firsts, usual_first
 
 
@@ -218,9 +219,9 @@ def _pipe(case: Case, wanted: Wanted) -> Penetration:
 
 def _ends(case: Case, wanted: Wanted) -> tuple[int, int] | None:
     plane = next(p for p in case.planes if p.id == wanted.plane)
-    if plane.outline is None:
-        return None
-    return ends_at(plane, wanted.near, wanted.y or 0)
+    if plane.lean is not None:
+        return rakes_at(plane, wanted.y or 0)
+    return None if plane.outline is None else ends_at(plane, wanted.near, wanted.y or 0)
 
 
 class _Trial:

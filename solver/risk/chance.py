@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 
 from solver.case import CURB_STATES, PIPE_STATES, Case, Penetration, Plane, State, ends_of
 from solver.clock import Clock
-from solver.findings.seam_order import panels_from_first, sides
+from solver.findings.seam_order import at_height, panels_from_first, sides
 from solver.result import Judged, JudgedPlane
 from solver.risk.chance_states import Floats, curb_draws, pipe_draws
 
@@ -160,10 +160,13 @@ class _Tally:
         self.case, self.judged = case, judged
         index = {plane.id: i for i, plane in enumerate(case.planes)}
         self.on = [index[pen.plane] for pen in case.penetrations]
-        self.seams = [
-            _Seams(case, plane, laid)
-            for plane, laid in zip(case.planes, judged.planes, strict=True)
-        ]
+        known: dict[tuple[int, tuple[int, ...]], _Seams] = {}
+        self.seams = []  # of every penetration, at its own height
+        for pen, p in zip(case.penetrations, self.on, strict=True):
+            laid = at_height(case.planes[p], judged.planes[p], pen.y)
+            if (p, laid.seams) not in known:
+                known[p, laid.seams] = _Seams(case, case.planes[p], laid)
+            self.seams.append(known[p, laid.seams])
         self.counts = [np.zeros(4, dtype=np.int64) for _ in case.penetrations]
         self.planned = [
             int(self._states(i, np.zeros(1), np.zeros(1), None)[0][0])
@@ -215,9 +218,9 @@ class _Tally:
         case, pen, p = self.case, self.case.penetrations[i], self.on[i]
         plane = case.planes[p]
         x = self.judged.penetrations[i].x
-        near = self.seams[p].near(pen, x)
-        apart = self.seams[p].apart(near, x, own, width, creep)
-        low, high = self.seams[p].low[near], self.seams[p].high[near]
+        near = self.seams[i].near(pen, x)
+        apart = self.seams[i].apart(near, x, own, width, creep)
+        low, high = self.seams[i].low[near], self.seams[i].high[near]
         # `apart` is seam minus centre: the side facing the centre is the low one where positive.
         side = np.where(apart > 0, low, np.where(apart < 0, high, np.maximum(low, high)))
         if pen.kind == "curb":

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from solver.case import Case, Penetration, Plane
-from solver.findings.seam_order import panels_from_first, width_shift
+from solver.findings.seam_order import at_height, panels_from_first, width_shift
 from solver.result import Finding, Judged, JudgedPenetration, Ranked
 from solver.units import format_length
 
@@ -71,12 +71,15 @@ def has_tolerances(case: Case) -> bool:
 def layout_creep(case: Case, judged: Judged) -> tuple[Creep, ...]:
     """Every penetration of a layout after the worst shift, in case order."""
     planes = {plane.id: plane for plane in case.planes}
-    gone = {
-        laid.id: dict(zip(laid.seams, panels_from_first(planes[laid.id], laid.seams), strict=True))
-        for laid in judged.planes
-    }
+    laid = {plane.id: plane for plane in judged.planes}
+
+    def gone(pen: Penetration) -> dict[int, int]:
+        plane = planes[pen.plane]
+        seams = at_height(plane, laid[pen.plane], pen.y).seams
+        return dict(zip(seams, panels_from_first(plane, seams), strict=True))
+
     return tuple(
-        _creep(case, planes[pen.plane], gone[pen.plane], pen, stands)
+        _creep(case, planes[pen.plane], gone(pen), pen, stands)
         for pen, stands in zip(case.penetrations, judged.penetrations, strict=True)
     )
 

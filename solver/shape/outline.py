@@ -69,11 +69,18 @@ def strip_faults(case: Case, plane: Plane, low: int, high: int) -> tuple[str, ..
     """
     if plane.outline is None:
         return ()
-    rules, pieces = case.rules, strip_extents(plane, low, high)
+    rules = case.rules
+    return _faults(plane, Limits(rules.min_piece, rules.min_length, rules.min_end), low, high)
+
+
+@lru_cache(maxsize=65536)
+def _faults(plane: Plane, limits: Limits, low: int, high: int) -> tuple[str, ...]:
+    """Asked again and again where a plane has many choices of odd panels."""
+    pieces = strip_extents(plane, low, high)
     wrong = (
-        any(piece.x_high - piece.x_low < rules.min_piece for piece in pieces),
-        any(piece.y_high - piece.y_low < rules.min_length for piece in pieces),
-        any(piece.walled and piece.x_high - piece.x_low < rules.min_end for piece in pieces),
+        any(piece.x_high - piece.x_low < limits.min_piece for piece in pieces),
+        any(piece.y_high - piece.y_low < limits.min_length for piece in pieces),
+        any(piece.walled and piece.x_high - piece.x_low < limits.min_end for piece in pieces),
     )
     return tuple(code for code, is_so in zip(CODES, wrong, strict=True) if is_so)
 

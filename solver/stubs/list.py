@@ -13,7 +13,7 @@ from typing import Final
 from solver.case import Case, Penetration, Plane
 from solver.case_file.fittings import FittingPair, best_pair, pairs_for
 from solver.errors import DisagreementError
-from solver.findings.seam_order import seam_numbers
+from solver.findings.seam_order import at_height, seam_numbers
 from solver.result import Judged, JudgedPenetration, JudgedPlane
 from solver.stubs.landmarks import Landmark, Taping, end_of, grid_lines, start_of, taping_at, way_of
 from solver.stubs.stretch import Limit, Neighbours, Stretch, stretch_of
@@ -141,7 +141,8 @@ def _row(
         _insist_it_can_be_made(pen, stands.moved, pairs, pair)
     towards = way_of(plane, lines, pen.x, stands.x) if stands.moved else None
     return StubRow(
-        pen, stands, taping, taped, mark, _bay(plane, ends, stands), stretch, towards, pairs, pair,
+        pen, stands, taping, taped, mark, _bay(plane, at_height(plane, ends, pen.y), stands),
+        stretch, towards, pairs, pair,
         own_notes(pen, stands.moved, pair), frozen,
     )
 

@@ -8,10 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import accumulate
+from itertools import accumulate, islice
+
+import numpy as np
 
 from solver.case import Case, Plane
 from solver.shape.outline import legal_panels
+from solver.tabling.lean import ends_fit
 from solver.tabling.runs import Column
 from solver.tabling.starts import least_end, legal_firsts, whole_marks
 
@@ -57,7 +60,7 @@ def changes_of_module(case: Case) -> tuple[int, ...]:
 
 def bends(case: Case, plane: Plane) -> bool:
     """Whether the plane's seams may leave the plain grid, or are laid both ways from a line."""
-    if plane.width <= case.panel.cover:
+    if plane.width <= case.panel.cover or (plane.lean is not None and plane.lean.fan):
         return False
     return bool(odd_widths(case)) or len(changes_of_module(case)) > 1 or plane.lay == "from"
 
@@ -80,12 +83,11 @@ def every_column(case: Case, plane: Plane, most: int = MOST_COLUMNS) -> list[Col
     cover = case.panel.cover
     if plane.width <= cover:
         return [Column(plane.width)]
-    found: list[Column] = []
-    for tried, column in enumerate(_columns(case, plane, most), 1):
-        if tried > most:
-            raise TooManyChoicesError
-        if plane.outline is None or is_legal(case, plane, column):
-            found.append(column)
+    tried = list(islice(_columns(case, plane, most), most + 1))
+    if len(tried) > most:
+        raise TooManyChoicesError  # before the shape of the plane is asked about any of them
+    plain = plane.outline is None and plane.lean is None
+    found = [column for column in tried if plain or is_legal(case, plane, column)]
     found.sort(key=lambda column: in_order(case, plane, column))
     return found
 
@@ -219,6 +221,13 @@ def is_legal(case: Case, plane: Plane, column: Column) -> bool:
     if plane.outline is not None and plane.width > case.panel.cover:
         widths = panels_of(case, plane, column)
         return widths is not None and legal_panels(case, plane, _edges(plane, widths))
+    if plane.lean is not None and plane.width > case.panel.cover:
+        widths = panels_of(case, plane, column)
+        if widths is None:
+            return False
+        ends = np.array(_edges(plane, widths), dtype=np.int64)
+        fits = ends_fit(case, plane, ends[1:2], ends[-1:] - ends[-2:-1], np.array([len(widths)]))
+        return bool(fits[0])
     if plane.lay == "from" or column.changes or plane.width <= case.panel.cover:
         return panels_of(case, plane, column) is not None
     least, cover = case.rules.min_end, case.panel.cover

@@ -35,7 +35,7 @@ class CurbTable:
 
 def curb_table(grids: Grids, pen: Penetration) -> CurbTable:
     """What every first width does to a curb at its place in the case."""
-    rules = grids.case.rules
+    grids, rules = grids.at(pen), grids.case.rules
     u = grids.from_start(np.array([pen.x], dtype=np.int64))
     unlanded = np.zeros(grids.seam_counts.shape, dtype=np.int64)
     if pen.detail == "ribbed":

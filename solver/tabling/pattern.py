@@ -7,14 +7,15 @@ plane, as in `solver.tabling.phase`.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
+from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from solver.case import Case, Plane
 from solver.case_parts import Centre
-from solver.shape.outline import strip_length
+from solver.shape.strip_lengths import strip_lengths
 from solver.tabling.choices import bends
 from solver.tabling.phase import Grids
 from solver.tabling.starts import Ticks
@@ -25,10 +26,16 @@ AREA_UNIT = {"in": (12 * TICKS_PER_INCH) ** 2, "mm": (1000 * TICKS_PER_MM) ** 2 
 """What stock is counted by, in square ticks: a square foot, a tenth of a square metre."""
 
 
+def is_fan(plane: Plane) -> bool:
+    """Whether the plane's seams are fanned, so that where they stand hangs on the height."""
+    return plane.lean is not None and plane.lean.fan
+
+
 def is_special(case: Case, plane: Plane) -> bool:
     """Whether more than penetrations in single panels, links and plain ends decides on a plane."""
     return (
         plane.outline is not None
+        or is_fan(plane)
         or case.rates.each["area"].given
         or any(centre.plane == plane.id for centre in case.centres)
         or any(pen.plane == plane.id and pen.detail != "flange" for pen in case.penetrations)
@@ -36,8 +43,11 @@ def is_special(case: Case, plane: Plane) -> bool:
 
 
 def too_bent(case: Case) -> bool:
-    """Whether such a plane may have odd panels or play, which only tables know how to look at."""
-    return any(is_special(case, plane) and bends(case, plane) for plane in case.planes)
+    """Whether such a plane may have odd panels or play, or is fanned, which only tables know how to
+    look at."""
+    return any(
+        is_special(case, plane) and (bends(case, plane) or is_fan(plane)) for plane in case.planes
+    )
 
 
 def add_pattern(grids: Grids, levels: Ticks) -> NDArray[np.bool_]:
@@ -91,34 +101,69 @@ def stock_units(grids: Grids) -> Ticks:
     A sheet for each panel, as long as all its pieces together reach up the slope; the first and the
     last come out of one where both and their turn-ups fit in a cover (common practice, no source).
     """
-    case, plane = grids.case, grids.plane
-    sheet = case.sheet
+    case, sheet = grids.case, grids.case.sheet
     assert sheet is not None
-    wide = case.panel.cover + sheet.male + sheet.female
-    known: dict[tuple[int, int], int] = {}
-    found = np.zeros(len(grids.firsts), dtype=np.int64)
-    for f, ends in enumerate(_edges(grids)):
-        lengths = []
-        for pair in pairwise(ends):
-            if pair not in known:
-                known[pair] = strip_length(plane, *pair)
-            lengths.append(known[pair])
-        total = sum(lengths)
-        first, last = ends[1] - ends[0], ends[-1] - ends[-2]
-        if (
-            len(lengths) > 1 and plane.lay != "from"
-            and first + last + 2 * sheet.turn_up <= case.panel.cover
-        ):
-            total -= min(lengths[0], lengths[-1])
-        found[f] = -(-total * wide // AREA_UNIT[case.units])
+    wide, unit = case.panel.cover + sheet.male + sheet.female, AREA_UNIT[case.units]
+    if grids.runs is not None:
+        return _units(grids, wide, sheet.turn_up, unit)
+    own = _Plain(
+        grids.plane, grids.firsts.tobytes(), case.panel.cover, wide, sheet.turn_up, unit, grids
+    )
+    return _plain_units(own)
+
+
+@dataclass(frozen=True, slots=True)
+class _Plain:
+    """All that the sheets of plain columns hang on, whatever penetrations and rules are."""
+
+    plane: Plane
+    firsts: bytes
+    cover: int
+    wide: int
+    turn_up: int
+    unit: int
+    grids: Grids = field(compare=False, repr=False)
+
+
+@lru_cache(maxsize=256)
+def _plain_units(own: _Plain) -> Ticks:
+    """What is asked again whenever something else of the case is varied; not to be written to."""
+    found = _units(own.grids, own.wide, own.turn_up, own.unit)
+    found.flags.writeable = False
     return found
 
 
-def _edges(grids: Grids) -> Iterator[list[int]]:
-    """For each column the ends of the plane and the seams between, as increasing x."""
+def _units(grids: Grids, wide: int, turn_up: int, unit: int) -> Ticks:
+    case, plane = grids.case, grids.plane
+    total, narrow = np.zeros(len(grids.firsts), dtype=np.int64), np.zeros_like(grids.firsts)
+    ends = np.zeros_like(total)
+    for number, (low, high, there) in enumerate(_strips(grids)):
+        lengths = np.where(there, strip_lengths(plane, low, high), 0)
+        total += lengths
+        last = there & (number == grids.seam_counts)
+        ends += np.where(last, high - low, 0)
+        if not number:
+            ends += high - low
+            narrow = lengths
+        narrow = np.where(last, np.minimum(narrow, lengths), narrow)
+    if plane.lay != "from":  # laid from one end, both ends may come out of one sheet
+        shares = (grids.seam_counts > 0) & (ends + 2 * turn_up <= case.panel.cover)
+        total -= np.where(shares, narrow, 0)
+    # square ticks may be more than 64 bits hold
+    return np.array([-(-int(length) * wide // unit) for length in total], dtype=np.int64)
+
+
+def _strips(grids: Grids) -> Iterator[tuple[Ticks, Ticks, NDArray[np.bool_]]]:
+    """The panels from where laying starts: for each column from where to where in x, and whether
+    it has so many."""
     width, count = grids.plane.width, grids.seam_counts
-    for f in range(len(grids.firsts)):
-        one = grids.pick(slice(f, f + 1))
-        seams = [int(one.seam(np.array([n]))[0]) for n in range(int(count[f]))]
-        at = [0, *seams, width]
-        yield [width - x for x in reversed(at)] if grids.plane.lay == "right-to-left" else at
+    before = np.zeros(len(grids.firsts), dtype=np.int64)
+    for number in range(int(count.max(initial=0)) + 1):
+        there = number <= count
+        after = np.where(number < count, grids.seam(np.full(len(count), number)), width)
+        after = np.where(there, after, before)
+        if grids.plane.lay == "right-to-left":
+            yield width - after, width - before, there
+        else:
+            yield before, after, there
+        before = after

@@ -6,12 +6,13 @@ at `first + k * cover` from that end. Arrays are (positions, first widths), int6
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from solver.case import Case, Penetration, Plane, ends_of, needed2
+from solver.tabling.lean import fanned
 from solver.tabling.runs import FAR, Runs
 from solver.tabling.starts import Ticks
 from solver.tabling.worst_shift import (
@@ -30,13 +31,20 @@ class Grids:
     """The seams of one plane, one set for every column: for every first width in `firsts` (ticks).
 
     `runs` are given where odd panels or play bend them; without, every panel behind the first is as
-    wide as the cover. On a plane laid both ways everything is seen from the low end.
+    wide as the cover. On a plane laid both ways everything is seen from the low end. `y` is the
+    height (ticks) at which fanned seams are looked at; None at the eave, and where none are fanned.
     """
 
     case: Case
     plane: Plane
     firsts: Ticks
     runs: Runs | None = None
+    y: int | None = None
+
+    def at(self, pen: Penetration) -> Grids:
+        """The grids at a penetration's height: others only where seams are fanned."""
+        lean = self.plane.lean
+        return replace(self, y=pen.y) if lean is not None and lean.fan else self
 
     @property
     def one_panel(self) -> bool:
@@ -62,7 +70,7 @@ class Grids:
     def pick(self, columns: slice | Ticks) -> Grids:
         """The grids of some of the columns."""
         runs = None if self.runs is None else self.runs.pick(columns)
-        return Grids(self.case, self.plane, self.firsts[columns], runs)
+        return Grids(self.case, self.plane, self.firsts[columns], runs, self.y)
 
     def from_start(self, x: Ticks) -> Ticks:
         """Distance of `x` from the end the laying starts at."""
@@ -74,13 +82,27 @@ class Grids:
             return self.runs.upto(u)
         reached = (u - self.firsts) // self.case.panel.cover + 1
         found: Ticks = np.clip(reached, 0, self.seam_counts)
+        if self.y is not None:
+            found = self._corrected(found, u)
+        return found
+
+    def _corrected(self, found: Ticks, u: Ticks) -> Ticks:
+        """Seams at or before `u`, from what it would be at the eave: fanned seams keep in order."""
+        count = self.seam_counts
+        while (more := (found < count) & (self.seam(found) <= u)).any():
+            found = found + more
+        while (less := (found > 0) & (self.seam(found - 1) > u)).any():
+            found = found - less
         return found
 
     def seam(self, number: Ticks) -> Ticks:
         """Distance from the start of the seam of that number; any value if there is none."""
         if self.runs is not None:
             return self.runs.seam(number)
-        return self.firsts + number * self.case.panel.cover
+        there = self.firsts + number * self.case.panel.cover
+        if self.y is not None:
+            there = there + fanned(self.plane, self.y, number, self.seam_counts)
+        return there
 
     def beside(self, x: Ticks) -> tuple[Ticks, Ticks]:
         """Numbers of the seams before and after positions `x`, each (positions, columns).
@@ -132,7 +154,7 @@ class Grids:
 
 def room2(grids: Grids, pen: Penetration, x: Ticks) -> Ticks:
     """Room of a pipe centred at each `x`, for every first width, in half ticks."""
-    return rooms2(grids, x, pen.x_tol, *ends_of(grids.plane, pen))
+    return rooms2(grids.at(pen), x, pen.x_tol, *ends_of(grids.plane, pen))
 
 
 def rooms2(

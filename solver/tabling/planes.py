@@ -99,7 +99,7 @@ def full_profile(case: Case, plane: Plane, clock: Clock) -> Profile:
             return build_profile(case, plane, clock, every_column(case, plane, most))
         except TooManyChoicesError:
             pass
-    if special or not can_tabulate(case):
+    if special or plane.lean is not None or not can_tabulate(case):
         raise TooHardError
     return build_wide(case, plane, clock)
 

@@ -19,7 +19,7 @@ from solver.tabling.choices import plain_columns
 from solver.tabling.clashes import Clashes
 from solver.tabling.columns import column_runs, first_widths, odd_clearance2, own_levels
 from solver.tabling.moves import Options, plane_options
-from solver.tabling.pattern import add_pattern
+from solver.tabling.pattern import add_pattern, is_fan
 from solver.tabling.phase import Grids
 from solver.tabling.runs import Column
 from solver.tabling.starts import Ticks, legal_firsts
@@ -186,7 +186,7 @@ def build_profile(
     still = [
         o.pen for o in opts
         if not o.can_move and o.may_stay and o.pen not in tied
-        and case.penetrations[o.pen].kind == "pipe"
+        and case.penetrations[o.pen].kind == "pipe" and not is_fan(plane)
     ]
     fixed_pens = set(still)
     for place, o in enumerate(opts):

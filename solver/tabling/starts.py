@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from solver.case import Case, Plane
 from solver.shape.outline import legal_mask
+from solver.tabling.lean import ends_fit
 
 Ticks = NDArray[np.int64]
 
@@ -36,7 +37,11 @@ def legal_firsts(case: Case, plane: Plane) -> Ticks:
         return np.array([plane.width], dtype=np.int64)
     firsts = whole_marks(case, least)
     lasts = (plane.width - firsts - 1) % cover + 1
-    firsts = firsts[lasts >= least]
+    firsts, lasts = firsts[lasts >= least], lasts[lasts >= least]
+    if plane.lean is not None:
+        ends = (lasts, firsts) if plane.lay == "right-to-left" else (firsts, lasts)
+        seams = (plane.width - firsts - 1) // cover + 1
+        return firsts[ends_fit(case, plane, *ends, seams)]
     return firsts if plane.outline is None else firsts[legal_mask(case, plane, firsts)]
 
 

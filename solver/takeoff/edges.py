@@ -2,7 +2,7 @@
 
 That two planes share a ridge, a hip or a valley is what a link of the case says: one `along` such
 an edge (also where the seams cannot meet there), or a mirror link of two rectangles, which is that
-of a ridge. Edges are the same one where they are equally long, but for the rounding of their ends.
+of a ridge. Edges are the same one where they are equally long, but for rounding and drawing.
 """
 
 from __future__ import annotations
@@ -10,14 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import fsum
-from typing import Final
 
 from solver.case import Case
 from solver.case_parts import EDGE_KINDS, EdgeKind
 from solver.shape.edges import Edge, edges_of
-
-_NEAR: Final = 4
-"""Ticks."""
+from solver.shape.shared import as_long, sides_of_one
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,18 +42,13 @@ def _shared(case: Case, every: dict[str, tuple[Edge, ...]]) -> Iterator[Edge]:
     """Every edge that two planes share, as the first of them has it."""
     taken: set[tuple[str, int]] = set()
     for (first, second), along in _said(case):
-        pairs = (
-            (i, j)
-            for i, one in enumerate(every[first])
-            for j, other in enumerate(every[second])
-            if one.kind == other.kind == along and abs(one.length - other.length) <= _NEAR
-            and (along == "ridge" or _rises(one) != _rises(other))
-            and (first, i) not in taken and (second, j) not in taken
-        )
-        for i, j in pairs:
-            taken |= {(first, i), (second, j)}
-            yield every[first][i]
-            break
+        for i, j in sides_of_one(every[first], every[second], along):
+            if (first, i) in taken or (second, j) in taken:
+                continue
+            if as_long(every[first][i], every[second][j]):
+                taken |= {(first, i), (second, j)}
+                yield every[first][i]
+                break
 
 
 def _said(case: Case) -> Iterator[tuple[tuple[str, str], str]]:
@@ -70,7 +62,3 @@ def _said(case: Case) -> Iterator[tuple[tuple[str, str], str]]:
     for apart in case.apart:
         yield apart.planes, apart.along
 
-
-def _rises(edge: Edge) -> bool:
-    """Whether it goes up, the roof on its left: then it is at the right end of its plane."""
-    return edge.end[1] > edge.start[1]

@@ -3,24 +3,26 @@
 One sheet for every strip between seams that has roof in it, as long as that strip from its lowest
 to its highest point and as wide as a full panel takes; the first and the last panel of a plane laid
 from one end share a sheet where both and their turn-ups fit in one cover. Hooks, turn-ups at the
-ends of panels and what is saved by cutting drops are not in it: that is for the panel list.
+ends of panels and what is saved by cutting drops are not in it: that is for the panel list, whose
+end laps these are.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
-from solver.case import Case, Penetration, Plane
-from solver.case_parts import EdgeKind, Sheet
+from solver.case import Case, Plane
+from solver.case_parts import EDGE_KINDS, Sheet
+from solver.panels.across import Placed
+from solver.panels.legs import allowance
+from solver.panels.list import plane_panels
 from solver.result import Judged, JudgedPlane
-from solver.shape.edges import Edge, edges_of
 from solver.shape.outline import strip_length
-from solver.shape.pieces import Piece, pieces_of
 from solver.units import TICKS_PER_INCH, TICKS_PER_MM
 
 AREA_UNIT: Final = {"in": (12 * TICKS_PER_INCH) ** 2, "mm": (1000 * TICKS_PER_MM) ** 2 // 10}
@@ -45,10 +47,8 @@ def stock_of(case: Case, judged: Judged, sheet: Sheet) -> Stock:
     unit = AREA_UNIT[case.units]
     area = odd_area = sheets = laps = 0
     for plane, laid in zip(case.planes, judged.planes, strict=True):
-        curbs = [
-            case.penetrations[i] for i in case.on(plane.id) if case.penetrations[i].kind == "curb"
-        ]
-        lapped = _laps(plane, laid, sheet, curbs)
+        placed = [(case.penetrations[i], judged.penetrations[i]) for i in case.on(plane.id)]
+        lapped = _laps(case, plane, laid, sheet, placed)
         odd = {(panel.low, panel.high) for panel in laid.odd}
         plain_ticks = odd_ticks = 0
         for strip in _sheets(case, plane, laid, sheet):
@@ -85,57 +85,18 @@ def _sheets(
 
 
 def _laps(
-    plane: Plane, laid: JudgedPlane, sheet: Sheet, curbs: Sequence[Penetration]
+    case: Case, plane: Plane, laid: JudgedPlane, sheet: Sheet, placed: Sequence[Placed]
 ) -> dict[int, int]:
-    """End laps by the low end of the strip: pieces longer than the longest panel there can be."""
+    """End laps by the low end of the strip, those of the panel list; none where even the whole
+    height of the plane is no longer than a panel may be."""
     most = sheet.max_length
-    longest = plane.length + 2 * max(_allowance(sheet, kind) for kind in ("eave", "ridge", "hip",
-                                                                         "valley", "wall"))
+    longest = plane.length + 2 * max(allowance(sheet, kind) for kind in (*EDGE_KINDS, "across"))
     if most is None or longest <= most:
         return {}
     found: dict[int, int] = {}
-    edges = edges_of(plane)
     bounds = (0, *laid.seams, plane.width)
-    for piece in pieces_of(plane, laid.seams, curbs):
-        low = bounds[piece.panel - 1]
-        found[low] = found.get(low, 0) + laps_in(_cut_length(piece, edges, sheet), most, sheet.lap)
+    for mark in plane_panels(case, sheet, plane, laid, placed).marks:
+        for piece in mark.pieces:
+            low = bounds[bisect_right(bounds, piece.low) - 1]
+            found[low] = found.get(low, 0) + len(piece.laps)
     return found
-
-
-def laps_in(length: Fraction | int, most: int, lap: int) -> int:
-    """Least number of laps with which sheets of at most `most` make a panel of `length`."""
-    if length <= most:
-        return 0
-    return -(-(length - lap) // max(most - lap, 1)) - 1
-
-
-def _cut_length(piece: Piece, edges: Sequence[Edge], sheet: Sheet) -> Fraction:
-    """A piece from its lowest to its highest point, with what its ends are longer than the roof."""
-    below = above = 0
-    for edge in edges:
-        if edge.upright or not _bounds(piece, edge):
-            continue
-        more = _allowance(sheet, edge.kind)
-        if edge.end[0] > edge.start[0]:  # the roof is on its left: above it
-            below = max(below, more)
-        else:
-            above = max(above, more)
-    return piece.y_high - piece.y_low + below + above
-
-
-def _bounds(piece: Piece, edge: Edge) -> bool:
-    """Whether a side of a piece lies on an edge."""
-    low, high = edge.start[0], edge.end[0]
-    if low > high:
-        low, high = high, low
-    if high <= piece.low or low >= piece.high:
-        return False
-    on = [low <= x <= high and edge.y_at(x) == y for x, y in piece.points]
-    return any(here and on[place - 1] for place, here in enumerate(on))
-
-
-def _allowance(sheet: Sheet, kind: EdgeKind) -> int:
-    return {
-        "eave": sheet.eave_hook, "valley": sheet.valley_hook, "ridge": sheet.ridge_up,
-        "hip": sheet.hip_up, "wall": sheet.wall_up, "rake": 0,
-    }[kind]  # fmt: skip

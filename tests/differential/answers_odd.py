@@ -9,6 +9,7 @@ from itertools import islice
 from typing import Any
 
 import oracle_odd
+from differential.answers import told_counts, told_order
 from oracle_odd_case import OddCase, read
 from oracle_odd_laying import layings
 from solver.api import Engine, Result, case_from_document, solve
@@ -130,8 +131,8 @@ def _judged(found: list[str], name: str, judged: Judged, wanted: Mapping[str, An
         ("odd panels cost", judged.cost.odd_panels, cost["odd_panels"]),
         ("look", judged.cost.look, cost["look"]),
         ("play cost", judged.cost.play, cost["play"]),
-        ("counts", judged.counts, tuple(wanted["counts"].values())),
-        ("order", judged.order, wanted["order"]),
+        ("counts", told_counts(judged), tuple(wanted["counts"].values())),
+        ("order", told_order(judged), wanted["order"]),
         ("firsts", list(judged.layout.firsts), wanted["firsts"]),
         ("moves", list(judged.layout.moves), wanted["moves"]),
         ("x moved", [pen.moved for pen in pens], wanted["moves"]),

@@ -22,6 +22,7 @@ from solver.case_parts import EDGE_KINDS, Hole, Outline
 from solver.shape.edges import edges_of, ends_at, holds
 from solver.shape.outline import legal_mask, legal_panels, strip_faults, strip_length
 from solver.shape.pieces import Piece, pieces_of
+from solver.shape.strip_lengths import strip_lengths
 from tests.unit.builders import make_case, make_curb, make_plane
 
 usual = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -319,6 +320,8 @@ def test_the_rules_agree_with_the_pieces(
         assert strip_faults(case, plane, low, high) == tuple(expected)
         length = max(p.y_high for p in here) - min(p.y_low for p in here) if here else 0
         assert strip_length(plane, low, high) == ceil(length)
+    lengths = strip_lengths(plane, np.array(at[:-1]), np.array(at[1:]))
+    assert lengths.tolist() == [strip_length(plane, *pair) for pair in pairwise(at)]
     faulty = any(strip_faults(case, plane, low, high) for low, high in pairwise(at))
     assert legal_panels(case, plane, at) is not faulty
 

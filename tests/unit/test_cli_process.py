@@ -20,7 +20,10 @@ from solver.errors import DisagreementError, OutOfTimeError
 from tests.unit.cli_runs import ROOT, SHED, hostile_case, offseam, write
 
 HEAVY = ("ortools", "pandas")
-COMMANDS = ("solve", "check", "why", "free", "place", "stubs", "risk", "compare", "batch")
+COMMANDS = (
+    "solve", "check", "why", "free", "place", "stubs", "panels", "takeoff", "field", "replan",
+    "survey", "risk", "compare", "batch", "new", "import", "schema", "completion",
+)
 
 
 @pytest.mark.parametrize(

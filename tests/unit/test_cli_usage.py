@@ -19,8 +19,8 @@ from tests.unit.cli_runs import offseam
          '--time "abc": give a number of seconds above 0, such as 60'),
         (["solve", "x", "--time", "nan"], "--time nan: give a number of seconds above 0"),
         (["solve", "x", "--time", "inf"], "--time inf: give a number of seconds above 0"),
-        (["solve", "x", "--tpo", "1"],
-         "--tpo: offseam solve has no such option; the nearest is --top"),
+        (["solve", "x", "--topp", "1"],
+         "--topp: offseam solve has no such option; the nearest is --top"),
         (["--bad"], "--bad: offseam has no such option; see offseam --help"),
         (["solve"], "offseam solve: the argument CASE is missing; see offseam solve --help"),
         (["place", "x"], "offseam place: the option --plane is missing; see offseam place --help"),
@@ -31,7 +31,8 @@ from tests.unit.cli_runs import offseam
          '"slope.toml": offseam solve takes no more arguments; put a text with blanks in quotes; '
          "see offseam solve --help"),
         (["slove"], '"slove": offseam has no such command; it has solve, check, why, free, place, '
-                    "stubs, panels, takeoff, risk, compare, batch"),
+                    "stubs, panels, takeoff, field, survey, replan, risk, compare, batch, new, "
+                    "import, schema, completion"),
     ],
 )  # fmt: skip
 def test_it_is_told_in_one_sentence(args: list[str], told: str) -> None:

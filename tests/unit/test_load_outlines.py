@@ -581,6 +581,14 @@ def test_unequal_runs_cannot_meet_and_it_is_explained():
     assert "drift apart" in linked([FRONT, odd], link("F", "E", along="hip"))[1][0].says
 
 
+def test_runs_that_differ_by_no_more_than_seams_may_miss_are_equal():
+    """1/4 in is what seams may miss each other by, and all that these drift apart in."""
+    for top, meets in ((144.25, True), (144.3125, False)):
+        end = {"id": "E", "outline": points((0, 0), (2 * top, 0), (top, 150))}
+        links, apart = linked([FRONT, end], link("F", "E", along="hip"))
+        assert (len(links), len(apart)) == ((1, 0) if meets else (0, 1)), top
+
+
 @pytest.mark.parametrize(
     ("keys", "key", "got", "mends"),
     [

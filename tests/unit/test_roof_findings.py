@@ -257,6 +257,7 @@ def test_edges_of_one_kind_are_told_apart_by_where_they_are() -> None:
 
 def test_what_cannot_meet_is_explained() -> None:
     case = replace(roof(), apart=(Apart(("S", "E"), "hip", "their pitches differ."),))
+    case = replace(case, planes=(*case.planes, make_plane("E")))
     (finding,) = found(case, "cannot-meet")
     assert finding.about == ("S", "E")
     assert finding.says == "The seams of S and E cannot meet along their hip: their pitches differ."

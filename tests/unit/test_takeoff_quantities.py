@@ -17,10 +17,11 @@ from solver.case import Case, Plane
 from solver.case_parts import Hole, Outline, Pitch
 from solver.checker.judge import judge
 from solver.layout import Layout, Odd
+from solver.panels.laps import lengths_needed
+from solver.panels.list import panel_list
 from solver.shape.edges import edges_of
 from solver.takeoff.lines import take_off
 from solver.takeoff.seams import clips_along, on_roof
-from solver.takeoff.sheets import laps_in
 from tests.unit.builders import (
     USUAL_RATES,
     inches,
@@ -110,7 +111,7 @@ def test_the_sheet_of_an_odd_panel_is_in_its_rate() -> None:
 @pytest.mark.parametrize(("length", "laps"), [(240, 0), (241, 1), (474, 1), (475, 2), (708, 2)])
 def test_sheets_lapped_by_six_inches(length: int, laps: int) -> None:
     # n sheets of 240 in reach n x 240 - (n - 1) x 6 in: 240, 474, 708
-    assert laps_in(inches(length), inches(240), inches(6)) == laps
+    assert lengths_needed(Fraction(inches(length)), inches(240), inches(6)) == 1 + laps
 
 
 def test_panels_longer_than_can_be_made_are_lapped() -> None:
@@ -127,6 +128,27 @@ def test_panels_that_a_curb_parts_need_no_lap() -> None:
     case = priced(make_case(make_curb(inches(50), across=inches(40))),
                   sheet=replace(SHEET, max_length=inches(150)))
     assert of(case)["End laps"] == 4
+
+
+@pytest.mark.parametrize(("across", "most", "laps"), [
+    # A ribbed curb from 32 1/8 to 67 7/8 in, its seams 1/8 in beside its walls, parts the panels
+    # from 32 to 50 and 50 to 68 in like one that reaches them: 4 long panels are left.
+    ("35 3/4", 150, 4),
+    # Above and below a curb 85 in of roof, a hook or turn-up of 1 or 1 1/2 in, and 2 in at the
+    # curb: 88 and 88 1/2 in. With at most 88 in the 2 upper ones are lapped, with 87 in all 4.
+    (36, "88 1/2", 4 * 2), (36, 88, 4 * 2 + 2), (36, 87, 4 * 2 + 4),
+])
+def test_the_laps_are_those_of_the_panel_list(
+    across: str | int, most: str | int, laps: int
+) -> None:
+    curb = replace(make_curb(inches(50), along=inches(30), across=inches(across)), detail="ribbed")
+    case = priced(make_case(curb), sheet=replace(SHEET, max_length=inches(most)))
+    case = replace(case, rules=replace(case.rules, land_tol=inches("1/8")))
+    judged = look(case, first=inches(14))
+    listed = panel_list(case, judged, 1)
+    assert sum(len(piece.laps) for plane in listed.planes for mark in plane.marks
+               for piece in mark.pieces) == laps
+    assert counted(take_off(case, judged))["End laps"] == laps
 
 
 def test_a_seam_stops_at_a_curb() -> None:

@@ -1,0 +1,1 @@
+"""Where everything on a plane stands, once for every picture of it."""

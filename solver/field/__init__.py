@@ -1,0 +1,1 @@
+"""What the crew works to on the roof: one sheet a plane."""

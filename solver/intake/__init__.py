@@ -1,0 +1,1 @@
+"""Getting a case in: from answers, from a drawing, from a penetration schedule."""
