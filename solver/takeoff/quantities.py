@@ -128,7 +128,7 @@ def splice_length(case: Case, plane: Plane, pen: Penetration, x: int) -> int:
     edges = edges_of(plane)
     below = [low for low, high in on_roof(edges, x) if low <= pen.y <= high]
     top = pen.y + Fraction(pen.outside, 2)
-    return ceil(top - max(top - pen.outside - case.rules.split_below, *below[-1:]))
+    return ceil(top - max([top - pen.outside - case.rules.split_below, *below[-1:]]))
 
 
 def _curbs(case: Case) -> Iterator[tuple[Item, Decimal]]:
