@@ -38,22 +38,24 @@ def field_csv(found: FieldSheets, proven: bool) -> str:
     proof = "proven" if proven else "not proven"
     for sheet in found.planes:
         head: list[Cell] = [case.revision, case.date, found.rank, proof, tag(sheet.plane.id)]
-        for row in _rows(found, sheet):
+        for row in field_rows(found, sheet):
             cells = [*head, *row]
             writer.writerow([guarded(cell) if isinstance(cell, str) else cell for cell in cells])
     return BOM + stream.getvalue()
 
 
-def _rows(found: FieldSheets, sheet: PlaneField) -> Iterator[list[Cell]]:
+def field_rows(found: FieldSheets, sheet: PlaneField) -> Iterator[list[Cell]]:
     case = found.case
     words = FieldWords(case, sheet.plane)
     yield _note("squaring", words.triangle(sheet.triangle))
     for one in sheet.diagonals:
         yield _note("diagonal", words.diagonal(one))
+    yield _note("widths", words.widths())
     for run in sheet.runs:
         way = words.far_end(run)
         for says in words.hook(run):
             yield _note("tape", says, way)
+        yield _note("mark", words.mark(found.limits.tape_mark), way)
         for row in run.rows:
             yield _row(words, way, row)
         for none in run.no_line:

@@ -46,7 +46,7 @@ def check_target(target: str, option: str, *, not_over: str | None = None) -> No
     try:
         _check(Path(os.path.realpath(target)), target, option, not_over)
     except OSError as error:
-        raise OptionError(f"{option}: {target} cannot be written ({_reason(error)})") from None
+        raise OptionError(f"{option}: {target} cannot be written ({reason(error)})") from None
 
 
 def refuse_sources(target: str | None, option: str, sources: Iterable[str]) -> None:
@@ -105,7 +105,7 @@ def write_text(target: str, text: str, option: str) -> None:
         else:
             _replace(place, data)
     except OSError as error:
-        raise OutputError(f"{option}: {target} cannot be written ({_reason(error)})") from None
+        raise OutputError(f"{option}: {target} cannot be written ({reason(error)})") from None
 
 
 def write_stdout(data: bytes) -> None:
@@ -128,7 +128,7 @@ def write_stdout(data: bytes) -> None:
         silence_stdout()
     except OSError as error:
         silence_stdout()
-        raise OutputError(f"standard output cannot be written ({_reason(error)})") from None
+        raise OutputError(f"standard output cannot be written ({reason(error)})") from None
 
 
 def plug_streams() -> None:
@@ -168,14 +168,20 @@ def _mode_for(place: Path) -> int:
     """The permissions of the file replaced, or those a new file gets here."""
     with contextlib.suppress(OSError):
         return stat.S_IMODE(place.stat().st_mode)
+    return new_mode(0o666)
+
+
+def new_mode(wanted: int) -> int:
+    """The permissions that something new gets here, of those wanted."""
     mask = os.umask(0)
     os.umask(mask)
-    return 0o666 & ~mask
+    return wanted & ~mask
 
 
 def _special(place: Path) -> bool:
     return not stat.S_ISREG(place.stat().st_mode)
 
 
-def _reason(error: OSError) -> str:
+def reason(error: OSError) -> str:
+    """Why the system refused, as it says itself."""
     return (error.strerror or type(error).__name__).lower()

@@ -40,15 +40,15 @@ def panels_csv(found: PanelList) -> str:
     for plane in found.planes:
         head: list[Cell] = [case.revision, case.date, found.rank, tag(plane.plane.id)]
         for row in (
-            *(_mark(words, mark) for mark in plane.marks),
-            *(_across(words, one) for one in plane.across),
+            *(mark_cells(words, mark) for mark in plane.marks),
+            *(across_cells(words, one) for one in plane.across),
         ):
             cells = [*head, *row]
             writer.writerow([guarded(cell) if isinstance(cell, str) else cell for cell in cells])
     return BOM + stream.getvalue()
 
 
-def _mark(words: PanelWords, mark: Mark) -> list[Cell]:
+def mark_cells(words: PanelWords, mark: Mark) -> list[Cell]:
     piece, case = mark.piece, words.case
     return [
         tag(mark.name), len(mark.pieces), words.numbers(mark), "panel",
@@ -64,7 +64,7 @@ def _mark(words: PanelWords, mark: Mark) -> list[Cell]:
     ]
 
 
-def _across(words: PanelWords, one: Across) -> list[Cell]:
+def across_cells(words: PanelWords, one: Across) -> list[Cell]:
     case = words.case
     return [
         tag(one.name), one.count, "", "laid across", words.width(case.panel.cover),

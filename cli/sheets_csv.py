@@ -55,14 +55,14 @@ def stubs_csv(found: StubList) -> str:
     for sheet in found.sheets:
         words = StubWords(found.case, sheet)
         for number, row in enumerate(sheet.rows):
-            entry = _Entry(found, words, number + 1, row)
+            entry = StubEntry(found, words, number + 1, row)
             cells = [cell(entry) for _, cell in COLUMNS]
             writer.writerow([guarded(cell) if isinstance(cell, str) else cell for cell in cells])
     return BOM + stream.getvalue()
 
 
 @dataclass(frozen=True, slots=True)
-class _Entry:
+class StubEntry:
     """One row of the list with what it takes to say it."""
 
     found: StubList
@@ -120,7 +120,7 @@ class _Entry:
         return None if self.row.pair is None else self.number_of(of(self.row.pair))
 
 
-COLUMNS: Final[tuple[tuple[str, Callable[[_Entry], Cell]], ...]] = (
+COLUMNS: Final[tuple[tuple[str, Callable[[StubEntry], Cell]], ...]] = (
     ("revision", lambda e: e.found.case.revision),
     ("date", lambda e: e.found.case.date),
     ("layout", lambda e: e.found.rank),

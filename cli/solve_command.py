@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from cli.failures import DONE, NO_LAYOUT, OUT_OF_TIME, OptionError, tell, tell_no_layout
-from cli.files import STDOUT, refuse_sources, target_faults, write_text
+from cli.files import write_text
+from cli.out.targets import Targets, faults, refuse_all_sources, write_made
 from cli.screen import on_terminal, show
 
 if TYPE_CHECKING:
+    from cli.out.contents import Made
     from cli.progress import Progress
     from solver.api import Engine
     from solver.case import Case
@@ -27,6 +29,8 @@ Examples:
   offseam solve roof.toml --top 5 --layout 2
   offseam solve roof.toml --json result.json --time 60
   offseam solve roof.toml --json - | more
+  offseam solve roof.toml --page roof.html --svg drawings
+  offseam solve roof.toml --layout 2 --out handover
 """
 
 
@@ -37,13 +41,36 @@ def solve_command(
         typer.Option("--json", metavar="FILE",
                      help="Write the result here as well; - prints it in place of the report."),
     ] = None,
+    page: Annotated[
+        str | None,
+        typer.Option("--page", metavar="FILE",
+                     help="Write the page here (HTML): drawings, start maps, lists; one file."),
+    ] = None,
+    svg: Annotated[
+        str | None,
+        typer.Option("--svg", metavar="DIR",
+                     help="Write a drawing of each plane into this folder, to print."),
+    ] = None,
+    dxf: Annotated[
+        str | None,
+        typer.Option("--dxf", metavar="DIR",
+                     help="Write a drawing of each plane into this folder, to draw on."),
+    ] = None,
+    out: Annotated[
+        str | None,
+        typer.Option("--out", metavar="DIR",
+                     help="Write everything of one layout into this folder: page, drawings, lists, "
+                          "workbook, result file."),
+    ] = None,
     top: Annotated[int, typer.Option(metavar="N", help="How many layouts to list.")] = 3,
     time: Annotated[
         float | None,
         typer.Option(metavar="SECONDS", help="Stop after this long with the best so far."),
     ] = None,
     layout: Annotated[
-        int, typer.Option(metavar="N", help="Which of the listed layouts to show in full.")
+        int,
+        typer.Option(metavar="N", help="Which of the listed layouts to show in full, to draw and "
+                                       "to list."),
     ] = 1,
     engine: Annotated[
         str,
@@ -56,7 +83,8 @@ def solve_command(
     ] = False,
 ) -> None:
     """Rank the layouts of a case: where to start, what to move, what it costs."""
-    _check_options(case, json, top, time, layout, engine)
+    targets = Targets(json, page, svg, dxf, out)
+    _check_options(case, targets, top, time, layout, engine)
     started = monotonic()
     from cli.progress import Progress
     from solver.api import load_case
@@ -66,18 +94,16 @@ def solve_command(
         clock = Clock(time, progress.say, started)
         progress.watch(clock)
         loaded = load_case(case)
-        refuse_sources(json, "--json", loaded.sources)
+        refuse_all_sources(targets, loaded.sources)
         result = _solve(loaded, clock, top, engine, no_presolve, progress)
-    if result.layouts and layout > len(result.layouts):
-        count = len(result.layouts)
-        listed = "there is only 1 layout" if count == 1 else f"there are {count} layouts"
-        raise OptionError(f"--layout {layout}: {listed} in the list; give 1 to {count}")
-    _put_out(result, json, layout)
-    raise typer.Exit(_verdict(result, told=json != STDOUT and on_terminal()))
+        _check_layout(result, layout)
+        made = _make(result, layout, targets, clock)
+    _put_out(result, targets, made, layout)
+    raise typer.Exit(_verdict(result, told=not targets.to_stdout and on_terminal()))
 
 
 def _check_options(
-    case: str, json: str | None, top: int, time: float | None, layout: int, engine: str
+    case: str, targets: Targets, top: int, time: float | None, layout: int, engine: str
 ) -> None:
     wrong = []
     if top < 1:
@@ -90,7 +116,7 @@ def _check_options(
         wrong.append(f"--layout {layout}: only {top} will be listed; give --top {layout} as well")
     if engine not in ("tables", "direct", "both"):
         wrong.append(f'--engine "{engine}": give tables, direct or both')
-    wrong += target_faults(json, "--json", case)
+    wrong += faults(targets, case)
     if wrong:
         raise OptionError(*wrong)
 
@@ -117,13 +143,35 @@ def _solve(
     return run_stoppable(clock, work)
 
 
-def _put_out(result: Result, json: str | None, layout: int) -> None:
-    """The result file first: a reader that leaves the report early must not cost it."""
-    if json is not None:
+def _check_layout(result: Result, layout: int) -> None:
+    count = len(result.layouts)
+    if count and layout > count:
+        listed = "there is only 1 layout" if count == 1 else f"there are {count} layouts"
+        raise OptionError(f"--layout {layout}: {listed} in the list; give 1 to {count}")
+
+
+def _make(result: Result, layout: int, targets: Targets, clock: Clock) -> Made | None:
+    """All that is to be written beside the result file: in memory, so that Ctrl-C costs nothing."""
+    if not targets.more:
+        return None
+    from cli.out.contents import make
+    from cli.progress import run_stoppable
+
+    return run_stoppable(clock, lambda: make(
+        result, layout, page=targets.page is not None, svg=targets.svg is not None,
+        dxf=targets.dxf is not None, out=targets.out is not None, clock=clock,
+    ))
+
+
+def _put_out(result: Result, targets: Targets, made: Made | None, layout: int) -> None:
+    """The files first: a reader that leaves the report early must not cost them."""
+    if targets.json is not None:
         from solver.document import dump, result_document
 
-        write_text(json, dump(result_document(result)), "--json")
-    if json != STDOUT:
+        write_text(targets.json, dump(result_document(result)), "--json")
+    if made is not None:
+        write_made(targets, made)
+    if not targets.to_stdout:
         from cli.report.pages import solve_page
         show(solve_page(result, layout))
 

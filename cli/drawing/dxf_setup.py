@@ -36,7 +36,10 @@ def library() -> Any:
 
 def new_document() -> Any:
     """An empty document."""
-    return library().new("R2010", setup=False)
+    document = library().new("R2010", setup=False)
+    for name in ("ACDBPLACEHOLDER", "LAYOUT"):  # else written in the order of a set
+        document.classes.add_class(name)
+    return document
 
 
 def rgb(colour: str) -> int:

@@ -33,13 +33,13 @@ def takeoff_csv(found: TakeOff) -> str:
     writer = csv.writer(stream, lineterminator="\r\n")
     writer.writerow(HEAD)
     start: tuple[Cell, ...] = (found.case.revision, found.case.date, found.rank)
-    for row in _rows(found):
+    for row in takeoff_rows(found):
         cells = (*start, *(row.get(name) for name in HEAD[3:]))
         writer.writerow([guarded(cell) if isinstance(cell, str) else cell for cell in cells])
     return BOM + stream.getvalue()
 
 
-def _rows(found: TakeOff) -> Iterator[dict[str, Cell]]:
+def takeoff_rows(found: TakeOff) -> Iterator[dict[str, Cell]]:
     for line in found.lines:
         yield _line(line)
     for one in found.adjusts:

@@ -102,8 +102,9 @@ def id_of(text: str) -> str:
 
 
 def end_name(plane: Plane, *, high: bool) -> str:
-    """The name of an end of a plane."""
-    return shorten(clean(plane.high_end if high else plane.low_end), LONGEST_NAME)
+    """The name of an end of a plane, without the article that sentences put before it."""
+    name = clean(plane.high_end if high else plane.low_end)
+    return shorten(name.removeprefix("the ") or name, LONGEST_NAME)
 
 
 def lay_words(lengths: Lengths, plane: Plane) -> str:

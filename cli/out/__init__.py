@@ -1,0 +1,1 @@
+"""Handing a layout over: the folder of everything, its workbook and its manifest."""
