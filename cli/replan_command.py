@@ -137,4 +137,5 @@ def _put_out(answer: Replan, result: Result, json: str | None) -> None:
     if json != STDOUT:
         from cli.report.replan_part import replan_page
 
-        show(replan_page(answer))
+        entry = chosen(result, answer.rank or 1)
+        show(replan_page(answer, entry is None or entry.proof == "proven"))

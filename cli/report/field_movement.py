@@ -14,6 +14,7 @@ from solver.case import Case, Plane
 from solver.field.movement import Movements, PenetrationMovement, PlaneMovement
 from solver.field.parts import FieldSheets
 from solver.panels.list import rounded
+from solver.units import Units
 
 _COLUMNS = (
     Column("at", least=8, cut="middle"), Column("from the\nfixed point", "right"),
@@ -35,10 +36,10 @@ def movement_words(case: Case, movement: Movements, own: PlaneMovement) -> list[
     place = Lengths(case).place
     length = place(rounded(run.length, case.mark))
     fixed = place(rounded(run.fixed, case.mark))
+    warmer, colder = (_kelvin(k, case.units) for k in (movement.warmer, movement.colder))
     return [
-        f"{movement.metal.capitalize()}, {_kelvin(movement.warmer)} warmer to "
-        f"{_kelvin(movement.colder)} colder than when it is laid. Longest panel {length}, fixed "
-        f"{fixed} up the slope.",
+        f"{movement.metal.capitalize()}, {warmer} warmer to {colder} colder than when it is laid. "
+        f"Longest panel {length}, fixed {fixed} up the slope.",
         f"Clips must let the lower end travel {up(2 * own.lower.total)} in all, the upper end "
         f"{up(2 * own.upper.total)}. Set them for the temperature of the day.",
     ]
@@ -52,7 +53,8 @@ def movement_row(case: Case, one: PenetrationMovement) -> list[str]:
         id_of(one.id), lengths.place(rounded(Fraction(one.free), case.mark)),
         up(2 * one.travel.up), up(2 * one.travel.down), up(2 * one.gap_above),
         up(2 * one.gap_below),
-        "ask" if one.allows is None else lengths.down2(2 * one.allows)
+        "ask" if one.allows is None else
+        (lengths.fine(one.allows) if one.allows % case.mark else lengths.near(one.allows))
         + ("" if one.suffices else " TOO LITTLE"),
     ]
 
@@ -72,6 +74,7 @@ def _block(case: Case, movement: Movements, own: PlaneMovement) -> Iterator[Line
         yield from table(_COLUMNS, rows, lead="  ")
 
 
-def _kelvin(amount: Decimal) -> str:
-    """A temperature difference as the case gives it, to a tenth of a kelvin."""
-    return f"{round(amount, 1).normalize():f} K"
+def _kelvin(amount: Decimal, units: Units) -> str:
+    """A temperature difference to a tenth of a kelvin; in inches in degrees Fahrenheit as well."""
+    kelvin = f"{round(amount, 1).normalize():f} K"
+    return kelvin if units == "mm" else f"{kelvin} ({round(amount * 9 / 5):d} F)"

@@ -76,16 +76,11 @@ def _run(found: FieldSheets, words: FieldWords, run: Run) -> Iterator[Line]:
     if words.both:
         title += f" towards the {end_name(words.plane, high=run.way == 1)}"
     yield heading(title)
-    mark = found.limits.tape_mark
-    leg = (f"Mark: the leg face {words.exact(mark)} before the seam's centre, as seen from "
-           "the start." if mark > 0 else
-           "Mark: the seam's centre." if mark == 0 else
-           f"Mark: the leg face {words.exact(-mark)} behind the seam's centre, as seen from "
-           "the start.")
-    for note in (*words.hook(run), leg):
+    for note in (*words.hook(run), words.mark(found.limits.tape_mark)):
         yield from wrap(note, first="  ", rest="    ")
     yield from wrap("Correct by: measured less listed, spread over the panels before the next "
                     "measuring.", first="  ", rest="    ")
+    yield from wrap(words.widths(), first="  ", rest="    ")
     if any(before_panels(found.case, ahead.pen) and ahead.pen.kind == "pipe"
            and ahead.pen.height is None for row in run.rows for ahead in row.here):
         yield from wrap(words.heights(found.limits.hook), first="  ", rest="    ")

@@ -34,6 +34,18 @@ class FieldWords:
         whole = ticks % tape_fineness(self.case) == 0
         return self.lengths.near(ticks) if whole else self.lengths.fine(ticks)
 
+    def mark(self, mark: int) -> str:
+        """Which part of a seam the tape reads to."""
+        if not mark:
+            return "Mark: the seam's centre."
+        return (f"Mark: the leg face {self.exact(abs(mark))} {'before' if mark > 0 else 'behind'} "
+                "the seam's centre, as seen from the start.")
+
+    def widths(self) -> str:
+        """What the widths on the sheet are, so that no pan is ripped to them."""
+        return ("Panel widths: what a panel covers, seam's centre to seam's centre or end; what to "
+                "cut stands in the list of panels.")
+
     def far_end(self, run: Run) -> str:
         """What a run is laid towards."""
         return end_name(self.plane, high=run.way == 1)
@@ -74,7 +86,8 @@ class FieldWords:
         kinds = [ahead.pen.kind for ahead in row.here]
         if not kinds:
             return "measure" if row.measure else ""
-        return ("CURB" if "curb" in kinds else "PIPE") + ("+meas." if row.measure else "")
+        also = "+meas." if self.plane.lean is None else "+meas"
+        return ("CURB" if "curb" in kinds else "PIPE") + (also if row.measure else "")
 
     def stops(self, row: Row) -> list[str]:
         """All of them, for the spreadsheet."""
@@ -88,7 +101,8 @@ class FieldWords:
         if ahead is None:
             return ""
         low = "start" if ahead.low is None else str(ahead.low)
-        return f"{id_of(ahead.pen.id)} past {low}"
+        way = "past" if self.plane.lean is None else "at"  # no room for more beside the ridge's
+        return f"{id_of(ahead.pen.id)} {way} {low}"
 
     def ahead(self, ahead: Ahead) -> str:
         """ "V3 between 16 and 17, its centre 7 1/4" past 16"."""
@@ -171,11 +185,11 @@ class FieldWords:
 
     def closing(self, one: Closing) -> list[str]:
         """The closing stretch, a sentence each."""
-        near, place, down = self.lengths.near, self.lengths.place, self.lengths.down2
+        place, down = self.lengths.place, self.lengths.down2
         begin = self._name(one.seam)
         says = [f"Closing begins at seam {begin}: {place(one.remains)} from its mark to the far "
-                f"end, {plural(one.panels, 'panel')}; the last is {near(one.last)} as listed and "
-                f"may be {self.lengths.up2(2 * one.last_least)} to "
+                f"end, {plural(one.panels, 'panel')}; the last is {self.exact(one.last)} as "
+                f"listed and may be {self.lengths.up2(2 * one.last_least)} to "
                 f"{down(2 * one.last_most)}."]
         if one.play:
             each = "the one full panel" if one.full == 1 else f"each of the {one.full} full panels"

@@ -14,12 +14,16 @@ from solver.case import Plane
 from solver.replan.answer import Replan, RestPanel, Run
 
 
-def replan_page(answer: Replan) -> list[Line]:
-    """The whole page."""
+def replan_page(answer: Replan, plan_proven: bool = True) -> list[Line]:
+    """The whole page; `plan_proven`: the layout that is being built was proven best."""
     case = answer.case
     title = clean(case.title).strip() or "(no title)"
     lines: list[Line] = [heading("LAYING ON"), (Span(shorten(title, WIDTH), "head"),)]
     lines += wrap(_issued(answer))
+    if not plan_proven:
+        lines += wrap("The layout was sought under a time limit and is not proven best: make sure "
+                      "that it is the one on the field sheet, or give its first widths.",
+                      style="warn")
     lines += wrap(_verdict(answer), style="" if answer.legal else "bad")
     for run in answer.runs:
         lines += [BLANK, *_run(answer, run)]
@@ -73,17 +77,21 @@ def _run(answer: Replan, run: Run) -> Iterator[Line]:
     for said in words.at_ridge():
         yield from wrap(said, first="  ", rest="    ")
     yield line("  panels           each wide  last seam, tape mark   what")
-    for rows in _grouped(run.panels):
+    for rows in _grouped(run):
         yield line(*_row(words, rows))
         if note := words.beside(rows[-1]):
             yield from wrap(note, first=" " * 51, rest=" " * 51)
 
 
-def _grouped(panels: tuple[RestPanel, ...]) -> Iterator[list[RestPanel]]:
-    def like(panel: RestPanel) -> tuple[object, ...]:
-        return (panel.kind, panel.width, panel.stretch if panel.kind == "module" else None)
+def _grouped(run: Run) -> Iterator[list[RestPanel]]:
+    """Like panels in a row together; each by itself in a fan, whose seams read two ways."""
+    fanned = run.front.tilt.full > 0
 
-    for _, group in groupby(panels, like):
+    def like(panel: RestPanel) -> tuple[object, ...]:
+        stretch = panel.stretch if panel.kind == "module" else None
+        return (panel.number if fanned else 0, panel.kind, panel.width, stretch)
+
+    for _, group in groupby(run.panels, like):
         yield list(group)
 
 

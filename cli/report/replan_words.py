@@ -29,14 +29,18 @@ class ReplanWords:
     def measured(self) -> str:
         """What was measured and by how much that is off."""
         front = self.run.front
-        parts = [f"at the eave {self._off(front.eave)}"]
-        if front.leans:
-            parts.append(f"at the ridge {self._off(front.ridge)}")
-        planned = self.lengths.fine_place(front.planned[-1])
+        due = front.planned[-1]
+        parts = [f"at the eave {self._off(front.eave, due)}"]
+        top = due + front.tilt.top(front.seam) - front.tilt.start
+        planned = self.lengths.fine_place(due)
+        if front.leans or top != due:
+            parts.append(f"at the ridge {self._off(front.taped_ridge, top)}")
+        if top != due:
+            planned += f" (at the ridge {self.lengths.fine_place(top)})"
         return f"Its centre was to stand {planned} from there; measured {', '.join(parts)}."
 
-    def _off(self, measured: int) -> str:
-        off = measured - self.run.front.planned[-1]
+    def _off(self, measured: int, due: int) -> str:
+        off = measured - due
         told = "as planned" if not off else (
             f"{self.lengths.fine(abs(off))} {'gained' if off > 0 else 'lost'}"
         )
@@ -54,23 +58,32 @@ class ReplanWords:
         """The tape's reading at the far edge of a panel; the end's for the last one."""
         if panel.kind == "last":
             return "(end of the run)"
-        eave = self.lengths.fine_place(panel.far[0] - self.mark)
+        eave = self.lengths.fine_place(panel.far[0] - self.mark - self.run.front.datum)
         return eave
 
     def at_ridge(self) -> Iterator[str]:
         """What the tape reads otherwise at the ridge."""
-        lean = self.run.front.ridge - self.run.front.eave
-        if lean:
+        front = self.run.front
+        lean = front.taped_ridge - front.eave
+        if front.datum:
+            yield ("Tape marks as on the field sheet: the tape is hooked at the corner of the eave "
+                   f"that is {self.lengths.place(front.datum)} from where laying starts.")
+        if front.tilt.full:
+            yield ("Readings are at the eave; beside them what the tape reads at the ridge, hooked "
+                   "at the rake there. Lay each seam to both.")
+        elif lean:
             word = "more" if lean > 0 else "less"
             yield (f"Readings are at the eave; at the ridge each is {self.lengths.fine(abs(lean))} "
                    f"{word}.")
 
     def kind(self, panel: RestPanel) -> str:
-        """What a panel is."""
+        """What a panel is; in a fan also what its seam reads at the ridge."""
         if panel.kind == "last":
             return f"last (plan {self.lengths.fine(self.run.planned_last)})"
         if panel.kind == "module":
             return "other module" if panel.stretch is None else f"stretch {panel.stretch} from here"
+        if self.run.front.tilt.full:
+            return f"{panel.kind}, ridge {self.lengths.place(panel.far[1] - self.mark)}"
         return {"full": "full", "odd": "ODD PANEL"}[panel.kind]
 
     def beside(self, panel: RestPanel) -> str:
@@ -107,6 +120,9 @@ class ReplanWords:
                         f"{self.lengths.fine(mend.wider)} wider")
         if mend.odd is not None:
             ways.append(f"one odd panel of {self.lengths.near(mend.odd)} in place of a full one")
-        if ways:
+        if not ways:
+            yield ("Nothing that is still to lay mends it: seams already laid have to come up, or "
+                   "the panel maker and whoever answers for the roof allow another end.")
+        else:
             yield (f"What would mend it, if the panel maker and whoever answers for the roof "
                    f"agree: {'; or '.join(ways)}.")

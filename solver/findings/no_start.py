@@ -163,6 +163,10 @@ def _bent_ends(case: Case, plane: Plane) -> bool:
     rules, cover = case.rules, case.panel.cover
     if plane.outline is not None:
         return True
+    if plane.lean is not None and plane.lean.fan:  # laid in plain panels only
+        return plain_ends(case, plane)
+    if plane.lean is not None and not _tapers_fit(case, plane):
+        return False
     if not from_line(case, plane):
         least = int(whole_marks(case, rules.min_end)[0]) + rules.min_end
         return _fewest_odd(case, plane.width, least, 2 * cover) is not None
@@ -172,6 +176,13 @@ def _bent_ends(case: Case, plane: Plane) -> bool:
         for run in (plane.start, plane.width - plane.start)
     ]
     return all(n is not None for n in fewest) and sum(n or 0 for n in fewest) <= rules.odd_panels
+
+
+def _tapers_fit(case: Case, plane: Plane) -> bool:
+    """Whether both rakes lean so little that an end panel can be legal at eave and top."""
+    lean = plane.lean
+    assert lean is not None
+    return max(abs(lean.low), abs(lean.high)) <= case.panel.cover - case.rules.min_end
 
 
 def _fewest_odd(case: Case, length: int, least: int, most: int) -> int | None:

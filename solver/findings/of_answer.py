@@ -8,7 +8,12 @@ import numpy as np
 
 from solver.case import Case, Freeze, Plane
 from solver.clock import Clock
-from solver.findings.no_start import bent_finding, no_bent_start_findings, no_start_findings
+from solver.findings.no_start import (
+    bent_finding,
+    no_bent_start_findings,
+    no_start_findings,
+    plain_ends,
+)
 from solver.findings.of_case import show
 from solver.findings.of_pattern import must_findings
 from solver.findings.of_roof_answer import roof_verdicts
@@ -84,6 +89,9 @@ def no_layout_findings(case: Case, profiles: list[Profile]) -> list[Finding]:
         one, other = roof.planes[table.a].allowed, roof.planes[table.b].allowed
         if link.must and not (table.meet & one[:, None] & other[None, :]).any():
             found.append(_must(link.planes))
+    if not found and not must:  # the ends, though the sum of their widths did not show it
+        own = [plane for plane in case.planes if not plain_ends(case, plane)] or case.planes
+        return [bent_finding(case, plane) for plane in own]
     return found or [_must(tuple(dict.fromkeys(p for link in must for p in link.planes)))]
 
 

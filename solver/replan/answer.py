@@ -14,7 +14,8 @@ from solver.result import Finding, Judged, JudgedLink
 @dataclass(frozen=True)
 class RestPanel:
     """A panel still to lay: its number as the plan counts, its widths, and how far its far edge (a
-    seam's centre, or the end of the run) is from where laying starts, at the eave and at the ridge.
+    seam's centre, or the end of the run) is from where laying starts, at the eave and, as a tape
+    hooked up there reads it, at the ridge.
 
     `stretch` is counted from the front; None for the last panel and for the plan's own rest.
     """

@@ -7,7 +7,7 @@ own height, since seams may lean. A key is the tie order down to the distance mo
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -77,6 +77,7 @@ def best_choice_of(
 class _Search:
     def __init__(self, row: Row, ways: Sequence[Way], lawful: bool) -> None:
         self.row, self.ways, self.case, self.plane = row, ways, row.case, row.plane
+        self.flat = replace(row.plane, lean=None)  # a way's seams are where they stand at a height
         self.count = len(ways)
         self.levels = np.zeros((len(LEVELS), self.count), dtype=np.int64)
         self.allowed = np.ones(self.count, dtype=bool)
@@ -121,7 +122,7 @@ class _Search:
         )
         centres = [c for c in case.centres if c.plane == self.plane.id]
         if centres or rates.each["area"].given:
-            whole = Grids(case, self.plane, *self._runs(0, None))
+            whole = Grids(case, self.flat, *self._runs(0, None))
             for centre in centres:
                 missed = missed_centre(whole, centre)
                 levels[CENTRES] += missed
@@ -174,12 +175,12 @@ class _Search:
         y = pen.y if self._leaning() else 0
         if (y, bound) not in self._grids:
             runs = self._runs(y, None if half is None else bound)
-            self._grids[y, bound] = Grids(self.case, self.plane, *runs)
+            self._grids[y, bound] = Grids(self.case, self.flat, *runs)
         return self._grids[y, bound]
 
     def _leaning(self) -> bool:
         other = self.row.other_front
-        return self.row.front.leans or (other is not None and other.leans)
+        return self.row.front.slanted or (other is not None and other.slanted)
 
     # ------------------------------------------------------------------ which one is best
 

@@ -14,6 +14,7 @@ from solver.replan.stood import Stood
 from solver.replan.truth import Truth
 from solver.replan.ways import Way
 from solver.result import Finding, Judged
+from solver.units import TICKS_PER_INCH, TICKS_PER_MM, format_length
 
 
 def changed_states(
@@ -90,11 +91,13 @@ def told_findings(
             found.append(Finding(breach.code, "warning", breach.about, breach.says))
     for front in fronts:
         if front.leans:
-            off = length_said(abs(front.ridge - front.eave), case.units)
+            fine = TICKS_PER_INCH // 64 if case.units == "in" else TICKS_PER_MM // 10
+            off = format_length(2 * abs(front.off_line), case.units, min(fine, case.mark))
+            more = " more than the fan asks" if front.tilt.full else ""
             found.append(Finding(
                 "leaning", "warning", (case.planes[front.plane].id,),
                 f"Seam {front.sign * front.seam} of plane {case.planes[front.plane].id} leans by "
-                f"{off} between eave and ridge: panels of one width lean on, and the last one "
-                "takes it up.",
+                f"{off} between eave and ridge{more}: "
+                "panels of one width lean on, and the last one takes it up.",
             ))
     return tuple(found)

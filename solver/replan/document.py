@@ -67,7 +67,7 @@ def _run(run: Run, units: Units) -> Json:
     return {
         "id": run.plane.id,
         "seam": front.sign * front.seam,
-        "measured": {"eave": _at(front.eave, units), "ridge": _at(front.ridge, units)},
+        "measured": {"eave": _at(front.eave, units), "ridge": _at(front.taped_ridge, units)},
         "planned": _at(front.planned[-1], units),
         "closes": run.legal,
         "as_planned": run.as_planned,

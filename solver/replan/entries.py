@@ -18,7 +18,6 @@ from solver.case_file.entry_values import (
     MaybeLength,
     MaybeSize,
     one_of,
-    read_panels,
     read_size,
 )
 
@@ -35,6 +34,13 @@ def read_seam(value: object) -> int:
             "far edge of the first panel"
         )
     assert isinstance(value, int)
+    return value
+
+
+def read_layout(value: object) -> int:
+    """The number of a listed layout, from 1."""
+    if isinstance(value, bool) or not isinstance(value, int) or value < 1:
+        raise ValueError("write the number of a listed layout; 1 is the best")
     return value
 
 
@@ -73,7 +79,7 @@ class HeadEntry(Entry):
 
     title: Annotated[str, Field(max_length=200)] = Field(default="", description="A title.")
     date: object = Field(default="", description="The day it was measured.")
-    layout: Annotated[int | None, PlainValidator(read_panels)] = Field(
+    layout: Annotated[int | None, PlainValidator(read_layout)] = Field(
         default=None, description="Which listed layout is being built. Default: 1."
     )
     first: Annotated[tuple[tuple[str, int], ...], PlainValidator(read_firsts)] = Field(
@@ -94,10 +100,11 @@ class PlaneEntry(Entry):
     )
     tape: MaybeSize = Field(
         default=None,
-        description="The same to the tape mark, instead of eave; ridge is then to it too.",
+        description="The field sheet's reading to the tape mark, instead of eave; ridge then too.",
     )
     ridge: MaybeSize = Field(
-        default=None, description="The same distance at the ridge. Default: as at the eave."
+        default=None,
+        description="The same at the ridge, from the rake there. Default: as the eave asks.",
     )
     odd: Annotated[Pairs | None, PlainValidator(read_odds)] = Field(
         default=None, description="Odd panels laid so far. Default: as planned."

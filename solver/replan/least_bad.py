@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from solver.case import Case, Plane
 from solver.replan.front import Front
-from solver.replan.ways import Way, ways_of
+from solver.replan.ways import Way, fanned_ways, ways_of
 from solver.tabling.starts import least_end
 
 _FINE = {"in": 254, "mm": 64}
@@ -42,19 +42,20 @@ def least_bad(case: Case, plane: Plane, front: Front, slots: int) -> tuple[Least
     """
     cover, least = case.panel.cover, least_end(case, plane)
     found: list[tuple[int, bool, Way]] = []
-    for way in ways_of(case, plane, front.left, slots, 1, cover + least):
-        low, high = (left - sum(way.widths) for left in front.left)
+    ways = (fanned_ways(front, 1, cover + least, cover) if front.tilt.full else
+            ways_of(case, plane, front.left, slots, 1, cover + least))
+    for way in ways:
+        low, high = sorted(front.lasts(way.widths))
         found.append((max(least - low, high - cover, 0), least - low >= high - cover, way))
     # A last panel wider than the cover can be laid at the ridge only: at the eave it is not.
     off, narrow, way = min(found, key=lambda one: (one[0], not one[1], one[2]))
     same = [w for o, n, w in found if (o, n) == (off, narrow)]
-    last = way.last(front.room - front.eave), way.last(front.room - front.ridge)
-    return LeastBad(last, off, narrow, _mend(case, plane, front, way)), same
+    return LeastBad(front.lasts(way.widths), off, narrow, _mend(case, plane, front, way)), same
 
 
 def _mend(case: Case, plane: Plane, front: Front, way: Way) -> Mend:
     cover, least = case.panel.cover, least_end(case, plane)
-    low, high = (left - sum(way.widths) for left in front.left)
+    low, high = sorted(front.lasts(way.widths))
     fine = case.rules.play_mark or _FINE[case.units]
     odd = {number for number, _ in way.odds}
     full = sum(1 for number in range(1, len(way.widths) + 1) if number not in odd)

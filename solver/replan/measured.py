@@ -57,7 +57,7 @@ def is_as_planned(case: Case, plan: Judged, fronts: list[Front], as_built: AsBui
     """Whether everything measured is as planned."""
     for front in fronts:
         planned = planned_seams(plan, front, case)[: front.seam]
-        if not front.eave == front.ridge == planned[-1] or list(front.planned) != planned:
+        if front.leans or front.eave != planned[-1] or list(front.planned) != planned:
             return False
     stands = {pen.id: pen for pen in plan.penetrations}
     drawn = {pen.id: pen for pen in case.penetrations}

@@ -44,19 +44,20 @@ def run_of(
 def _panels(case: Case, row: Row, way: Way) -> tuple[RestPanel, ...]:
     front, found = row.front, []
     odd = {number for number, _ in way.odds}
-    eave, ridge = front.eave, front.ridge
+    eave, ridge, start = front.eave, front.ridge, front.tilt.start
     for place, width in enumerate(way.widths, 1):
-        eave, ridge = eave + width, ridge + width
+        top = width + front.tilt.wider(front.seam + place - 1, 1)
+        eave, ridge = eave + width, ridge + top
         plain = width == case.panel.cover
         found.append(RestPanel(
             front.sign * (front.seam + place),
             "odd" if place in odd else "full" if plain else "module",
-            (width, width), (eave, ridge),
+            (width, top), (eave, ridge - start),
             None if way.planned else (place - 1) // case.rules.remeasure + 1,
         ))
     found.append(RestPanel(
         front.sign * (front.seam + len(way.widths) + 1), "last",
-        (front.room - eave, front.room - ridge), (front.room, front.room), None,
+        (front.room - eave, front.room_top - ridge), (front.room, front.room_top - start), None,
     ))
     return tuple(found)
 

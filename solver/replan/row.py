@@ -98,8 +98,9 @@ class Row:
 
 def run_at(front: Front, way: Way, y: int) -> list[int]:
     """The seams of a run at height `y`, laid and to be laid, as distances from the start."""
-    laid = front.laid(y)
-    return [*laid[:-1], *accumulate(way.widths, initial=laid[-1])]
+    skew, tilt = front.skew(y), front.tilt
+    ahead = enumerate(accumulate(way.widths, initial=front.eave), front.seam)
+    return [*front.laid(y)[:-1], *(at + tilt.seam(number, y) + skew for number, at in ahead)]
 
 
 def plan_way(layout: Layout, front: Front, seams: list[int]) -> Way:

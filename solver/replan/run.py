@@ -27,7 +27,14 @@ from solver.replan.row import Row, plan_way
 from solver.replan.stood import Stood, stand
 from solver.replan.synthetic import broken_panels, rest_case, way_from
 from solver.replan.truth import truth_of
-from solver.replan.ways import TooManyWaysError, Way, neighbours, plain_way, ways_of
+from solver.replan.ways import (
+    TooManyWaysError,
+    Way,
+    fanned_ways,
+    neighbours,
+    plain_way,
+    ways_of,
+)
 from solver.result import Judged
 from solver.tabling.starts import least_end
 
@@ -120,7 +127,7 @@ def _finals(laid: Sequence[_Laid]) -> list[tuple[Row, Way]]:
 
 
 def _closes(case: Case, row: Row, way: Way) -> bool:
-    low, high = (left - sum(way.widths) for left in row.front.left)
+    low, high = sorted(row.front.lasts(way.widths))
     return least_end(case, row.plane) <= low and high <= case.panel.cover
 
 
@@ -177,8 +184,12 @@ def _descend(
     row: Row, ways: list[Way], found: Choice, clock: Clock
 ) -> tuple[list[Way], Choice]:
     """From the best of a few ways on to better ones, a stretch at a time, as far as that leads."""
-    while not ways[found.way].planned and not clock.over():
-        near = neighbours(row.case, row.plane, row.front.left, ways[found.way])
+    while not clock.over():
+        here = ways[found.way]
+        if here.planned and here.changes:  # its stretches are the plan's, not those from here on
+            break
+        here = replace(here, planned=False, altered_=0)
+        near = neighbours(row.case, row.plane, row.front.left, here)
         try:
             best = best_choice_of(row, near, clock)
         except TimeoutError:
@@ -207,6 +218,8 @@ def _split(case: Case, row: Row) -> bool:
 def _ways(row: Row, slots: int, clock: Clock) -> tuple[list[Way], bool]:
     """The ways to look at, and whether those are all there are."""
     case, plane, front = row.case, row.plane, row.front
+    if front.tilt.full:
+        return fanned_ways(front, least_end(case, plane), case.panel.cover, case.panel.cover), True
     try:
         return ways_of(case, plane, front.left, slots), True
     except TooManyWaysError:
@@ -219,7 +232,19 @@ def _ways(row: Row, slots: int, clock: Clock) -> tuple[list[Way], bool]:
         result = solve(rest, top=1, clock=clock)
         if result.layouts:
             found.insert(0, way_from(result.layouts[0].judged.layout, rest))
+    found += _without_play(case, row, slots)
     return [way for way in found if _closes(case, row, way)], False
+
+
+def _without_play(case: Case, row: Row, slots: int) -> list[Way]:
+    """Every way that has no play and as many odd panels as can still be looked at one by one."""
+    bare = replace(case, rules=replace(case.rules, play=0))
+    for odd in range(slots, 0, -1):
+        try:
+            return ways_of(bare, row.plane, row.front.left, odd)
+        except TooManyWaysError:
+            continue
+    return []
 
 
 def _bad(case: Case, row: Row, slots: int) -> tuple[LeastBad, list[Way]]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from solver.case import Case, Freeze, Penetration
 from solver.case_file.load_report import Report
 from solver.case_file.read_tables import Read
+from solver.checker.leaning import roof_at
 from solver.checker.outlines import ends_beside
 from solver.replan.entries import SeenEntry
 from solver.replan.front import Front
@@ -42,7 +43,8 @@ def stand(
             entry = read.entry
             y = pen.y if entry.y is None else entry.y
             status = entry.status or "fixed"
-            ends = ends_beside(planes[pen.plane], entry.x, y)
+            plane = planes[pen.plane]
+            ends = ends_beside(plane, entry.x, y) if plane.lean is None else roof_at(plane, y)
             if ends is None:
                 report.add(read.element, "x", f"it stands off plane {pen.plane} or in a hole there")
                 ends = pen.ends or (0, planes[pen.plane].width)

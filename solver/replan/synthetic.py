@@ -44,9 +44,14 @@ def rest_case(row: Row, slots: int) -> tuple[Case, tuple[int, ...]]:
         low, high = place(keepout.x_from), place(keepout.x_to)
         if high >= 0 and low <= width:
             keepouts.append(replace(keepout, x_from=low, x_to=high))
+    lean = row.plane.lean
+    if lean is not None:  # the first panel stands for what is laid: only the far rake matters
+        lean = None if lean.fan else (
+            replace(lean, high=0) if turned else replace(lean, low=0)
+        )
     plane = replace(
         row.plane, width=width, lay="right-to-left" if turned else "left-to-right", start=None,
-        keepouts=tuple(keepouts), survey=None,
+        keepouts=tuple(keepouts), survey=None, lean=lean,
     )
     pens: list[Penetration] = []
     for i in inside:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from solver.case import Case
 from solver.checker.counts import cost_of
 from solver.checker.judge import judge
+from solver.checker.leaning import roof_at
 from solver.checker.order import order_of
 from solver.checker.outlines import ends_beside
 from solver.checker.stands import judge_penetration
@@ -131,7 +132,8 @@ def _at_own_heights(
         i = planes[pen.plane]
         if i in own and _leans(own[i][0]):
             row, way = own[i]
-            ends = ends_beside(row.plane, pen.x, pen.y)
+            ends = (ends_beside(row.plane, pen.x, pen.y) if row.plane.lean is None else
+                    roof_at(row.plane, pen.y))
             grid = grid_of(case, row.plane, row.seams_x(way, pen.y))
             assert ends is not None
             stands = judge_penetration(case, pen, move, grid, ends)
@@ -140,7 +142,7 @@ def _at_own_heights(
 
 
 def _leans(row: Row) -> bool:
-    return row.front.leans or (row.other_front is not None and row.other_front.leans)
+    return row.front.slanted or (row.other_front is not None and row.other_front.slanted)
 
 
 def _counts(

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from solver.case import Case, Plane
+from solver.replan.front import Front
 from solver.tabling.choices import changes_of_module, odd_widths
 from solver.tabling.starts import least_end
 
@@ -98,6 +99,18 @@ def _ways(
         steps += 1
         if steps > MOST_STEPS or len(stack) > MOST_STEPS:
             raise TooManyWaysError
+
+
+def fanned_ways(front: Front, least: int, most: int, cover: int) -> list[Way]:
+    """The ways to lay the rest of a fan: full panels, each as much wider or narrower at the top as
+    planned, and a last one of `least` to `most` at eave and ridge."""
+    found = []
+    for count in range(max(front.left) // cover + 1):
+        widths = (cover,) * count
+        low, high = sorted(front.lasts(widths))
+        if least <= low and high <= most:
+            found.append(Way((), (), widths))
+    return found
 
 
 def neighbours(case: Case, plane: Plane, left: tuple[int, int], way: Way) -> list[Way]:

@@ -18,7 +18,7 @@ from cli.report.field_part import field_page
 from cli.report.lines import plain
 from solver.api import load_case, solve
 from solver.case import Case
-from solver.case_parts import Movement
+from solver.case_parts import Lean, Movement
 from solver.checker.judge import judge
 from solver.field.document import FORMAT, field_document
 from solver.field.parts import FieldSheets
@@ -184,3 +184,44 @@ def test_hostile_names(tmp_path: Path) -> None:
         assert name in done.stdout and name in HOSTILE_IDS
     rows = reopened(target.read_bytes().decode("utf-8"))
     assert not any(cell[:1] in ("=", "+", "@") for row in rows for cell in row.values())
+
+
+def test_the_spreadsheet_says_what_the_tape_reads_to_and_that_widths_are_not_cuts() -> None:
+    case = rich_case()
+    found = field_sheets(case, judge(case, Layout((inches(4), inches(14)), (0, 0, 0))), 2)
+    page = " ".join(text_of(found).split())
+    rows = reopened(field_csv(found, True))
+    for what, count in (("mark", 3), ("widths", 2)):  # a run, a plane
+        says = [row["says"] for row in rows if row["what"] == what]
+        assert len(says) == count and all(" ".join(one.split()) in page for one in says)
+
+
+@pytest.mark.parametrize("fan", [False, True])
+def test_narrow_cells_of_a_sheet_out_of_square_lose_nothing(fan: bool) -> None:
+    """Room is short beside the readings at the ridge: cells are worded for it, not cut off."""
+    plane = replace(make_plane(width=inches(300)),
+                    lean=Lean(inches("1 3/4"), inches("1 1/8"), fan, inches(300)))
+    pen = replace(make_pipe(inches(237), "V1"), ends=(inches(2), inches(299)), before=True)
+    case = make_case(pen, planes=(plane,), play=inches("1/4"))
+    found = field_sheets(case, judge(case, Layout((inches("12 1/16"),), (0,), (), ())), 1)
+    text = text_of(found)
+    assert "\u2026" not in text and "V1 at 13 PIPE+meas" in text
+    assert "V1 between 13 and 14" in text
+    assert max(cell_len(each) for each in text.split("\n")) <= 80
+
+
+def test_the_last_panel_has_one_width_on_the_whole_sheet() -> None:
+    """100 1/64 in: the last is 14 1/64, to the closing stretch as in the table."""
+    case = make_case(planes=(make_plane(width=inches("100 1/64")),))
+    text = text_of(field_sheets(case, judge(case, Layout((inches(14),), (), (), ())), 1))
+    assert 'the last is 14 1/64" as listed' in " ".join(text.split())
+    assert 'Panel 6: 14 1/64", ripped.' in text
+
+
+def test_a_sheet_in_inches_says_degrees_fahrenheit_beside_kelvin() -> None:
+    """60 K are 108 Fahrenheit degrees, 35 K are 63: nine for five."""
+    case = rich_case()
+    judged = judge(case, Layout((inches(4), inches(14)), (0, 0, 0)))
+    page = " ".join(text_of(field_sheets(case, judged, 1)).split())
+    assert "60 K (108 F) warmer to 35 K (63 F) colder" in page
+    assert '1/64" TOO LITTLE' in page  # what a flashing allows is not rounded away

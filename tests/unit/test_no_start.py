@@ -8,7 +8,9 @@ from random import Random
 
 import pytest
 
+from solver.api import solve
 from solver.case import Case
+from solver.case_parts import Lean
 from solver.checker.judge import judge
 from solver.errors import ChoiceError
 from solver.findings.no_start import (
@@ -181,3 +183,17 @@ def test_no_layout_names_the_ends_before_anything_else() -> None:
     case = short("56", min_end="13", odd_panels=1, odd_min=inches(13))
     (finding,) = no_layout_findings(case, [])
     assert finding.code == "no-start" and "odd panel" in finding.says
+
+
+@pytest.mark.parametrize(("fan", "low", "high"), [(False, 13, 13), (False, 0, -13), (True, 0, 40)])
+def test_a_lean_no_play_makes_good_is_told_as_the_ends_of_its_plane(
+    fan: bool, low: int, high: int
+) -> None:
+    """An end of 6 to 18 in cannot taper by 13; four full panels with 1/4 in of play cannot share
+    40. No link is to blame: the case has none."""
+    plane = replace(make_plane(), lean=Lean(inches(low), inches(high), fan, inches(100)))
+    case = make_case(planes=(plane,), play=inches("1/4"), odd_panels=1)
+    result = solve(case)
+    errors = [finding for finding in result.findings if finding.severity == "error"]
+    assert not result.layouts and [one.code for one in errors] == ["no-start"]
+    assert errors[0].about == ("S",) and errors[0].says.startswith("Plane S, ")

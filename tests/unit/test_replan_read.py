@@ -104,3 +104,10 @@ def test_files_that_cannot_be_read(tmp_path: Path, text: str | None, says: str) 
     with pytest.raises(CaseError, match=r"friday\.toml") as caught:
         load_as_built(path, CASE)
     assert says in str(caught.value)
+
+
+def test_a_layout_below_the_first_is_told_as_a_layout() -> None:
+    for value in (0, -2, 1.5, True):
+        with pytest.raises(CaseError, match="write the number of a listed layout; 1 is the best"):
+            as_built_of({"layout": value, "plane": [{"id": "S", "seam": 1, "eave": 14}]},
+                        make_case())

@@ -11,10 +11,13 @@ from typing import Any
 
 import pytest
 
+from cli.report.lines import plain
+from cli.report.replan_part import replan_page
 from solver.case import Case
 from solver.case_parts import Field
 from solver.checker.judge import judge
 from solver.errors import CaseError
+from solver.field.sheet import field_sheets
 from solver.layout import Change, Layout, Odd
 from solver.replan.answer import Replan
 from solver.replan.read import as_built_of
@@ -26,6 +29,7 @@ from tests.unit.builders import (
     make_case,
     make_curb,
     make_link,
+    make_outline,
     make_outlined,
     make_pipe,
 )
@@ -234,3 +238,56 @@ def test_too_many_ways_are_not_called_proven() -> None:
     case = make_case(planes=(plane_of(width=inches(1400)),), play=inches("1/16"), remeasure=2)
     answer = on(case, planned(case), {"id": "S", "seam": 3, "eave": 50.5})
     assert answer.legal and not answer.proven
+
+
+def test_the_tape_is_hooked_where_the_field_sheet_hooks_it() -> None:
+    """No eave for the first 24 in: the sheet's tape starts at its corner, so that seam 3, centred
+    at 50, reads 50 - 1/2 - 24; `eave` counts from where laying starts all the same."""
+    plane = make_outlined(make_outline(
+        ("24", "0", "eave"), ("100", "0", "rake"), ("100", "200", "ridge"), ("0", "200", "rake"),
+        ("0", "60", "eave"), ("24", "60", "rake"),
+    ))
+    case = make_case(planes=(plane,))
+    plan = planned(case)
+    row = next(r for r in field_sheets(case, plan, 1).planes[0].runs[0].rows if r.number == 3)
+    assert row.at == inches("25 1/2")
+    for told in ({"tape": 25.5}, {"eave": 50}):
+        answer = on(case, plan, {"id": "S", "seam": 3, **told})
+        assert answer.runs[0].as_planned and answer.runs[0].front.eave == inches(50)
+        page = " ".join("\n".join(plain(line) for line in replan_page(answer)).split())
+        assert 'hooked at the corner of the eave that is 2\' 0" from where laying starts' in page
+        assert "4 to 5 18\" 5' 1 1/2\" full" in page  # seam 5: 86 - 1/2 - 24
+
+
+def test_where_nothing_ahead_mends_the_end_that_is_said() -> None:
+    """Seam 5 at 94 1/2 leaves 5 1/2, an end takes 6, and no full panel is left to give 1/2."""
+    case = make_case()
+    answer = on(case, planned(case), {"id": "S", "seam": 5, "eave": 94.5})
+    page = " ".join("\n".join(plain(line) for line in replan_page(answer)).split())
+    assert "NOTHING CLOSES" in page and "Nothing that is still to lay mends it" in page
+    assert "What would mend it" not in page
+
+
+def test_where_not_every_way_is_looked_at_one_odd_panel_is() -> None:
+    """33 ft 7 3/8 in under 16 in panels, nine modules a stretch: too many ways to count out. The
+    curb, 30 in at 238 3/8 to 268 3/8 from the start, wants 6 in free at both sides; seam 10 at
+    154 11/16 brings one to 234 11/16. An odd panel of 13 11/16 or less in front of it brings that
+    to 232 3/8, which costs less than a crowded curb."""
+    plane = plane_of(width=inches("403 3/8"), lay="right-to-left")
+    curb = make_curb(inches(150), across=inches(30), along=inches(36))
+    case = make_case(curb, planes=(plane,), cover=inches(16), min_end=inches(5), odd_panels=1,
+                     play=inches("1/16"), remeasure=3)
+    plan = judge(case, Layout((inches("9 11/16"),), (0,)))
+    answer = on(case, plan, {"id": "S", "seam": 10, "eave": 154.6875})
+    run = answer.runs[0]
+    assert not run.proven and [p.kind for p in run.panels].count("odd") == 1
+    assert answer.now.penetrations[0].state == "spans"
+
+
+def test_a_plan_sought_under_a_time_limit_is_to_be_held_against_the_field_sheet() -> None:
+    """Another limit may list another layout first, and the crew are building the one they have."""
+    case = make_case()
+    answer = on(case, planned(case), {"id": "S", "seam": 3, "eave": 50})
+    for proven in (True, False):
+        page = " ".join("\n".join(plain(line) for line in replan_page(answer, proven)).split())
+        assert ("make sure that it is the one on the field sheet" in page) != proven
