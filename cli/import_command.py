@@ -29,6 +29,7 @@ Examples:
   offseam import schedule.xlsx --plane S --toml roof.toml --column id=TAG
 """
 _DRAWINGS: Final = (".dxf", ".dwg")
+_CASES: Final = (".toml", ".json")
 _UNITS: Final = ("in", "ft", "mm", "cm", "m")
 _OF_DRAWING: Final = ("--outline-layer", "--pipe-layer", "--curb-layer", "--cover", "--pitch",
                       "--eave", "--title", "--status")
@@ -104,6 +105,9 @@ def import_command(
         "--cover": cover, "--pitch": pitch, "--eave": eave, "--title": title, "--status": status,
         "--plane": plane, "--column": column, "--sheet": sheet, "--toml": toml,
     }
+    if Path(source).suffix.lower() in _CASES:
+        raise OptionError(f"{source}: it is a case by its name, not a drawing (.dxf) or a schedule "
+                          "(.csv, .xlsx); --toml names the case that a schedule goes into")
     drawing = Path(source).suffix.lower() in _DRAWINGS
     wrong = [
         f"{option}: it goes with {'a schedule' if drawing else 'a drawing'}; {source} is "

@@ -7,6 +7,7 @@ from math import atan2, degrees, hypot
 
 from cli.drawing.labels import Box, Occupied, Placed, Wanted, place_all, thing_box
 from cli.drawing.marks import (
+    Anchor,
     Circle,
     Dim,
     Line,
@@ -177,22 +178,28 @@ class Plan:
         return "" if state == "clear" else "at risk" if one.stands.at_risk else state
 
     def _tag(self, one: Standing, place: Placed) -> Iterator[Mark]:
-        k, (left, bottom, _, top) = self._k, place.box
+        """The sign of the state, on the side of the thing; the tag; below it what is to be said."""
+        k, (left, bottom, right, top) = self._k, place.box
+        turned = right < one.stands.x  # else the sign would stand pans away from what it is about
+        side, way = (right, -1) if turned else (left, 1)
+        anchor: Anchor = "end" if turned else "start"
         yield Polygon("TEXT", "text", _corners(place.box), white=True, id="label")
         line = top - k(1.5)
-        yield SignAt(one.pen.kind, one.stands.state, (left + k(_SIGN + 0.3), line), k(_SIGN))
-        x = left + k(2 * _SIGN + 0.9)
-        yield Text("TEXT", (x, line - k(0.8)), self._name(one), k(_TAG), bold=True)
+        at = (side + way * k(_SIGN + 0.3), line)
+        yield SignAt(one.pen.kind, one.stands.state, at, k(_SIGN))
+        x = side + way * k(2 * _SIGN + 0.9)
+        yield Text("TEXT", (x, line - k(0.8)), self._name(one), k(_TAG), anchor, bold=True)
         below = self._below(one)
         if not below:
             return
         y = bottom + k(0.55)
         if one.moved:
+            x -= (k(3.4) + text_width(below, k(_SMALL))) if turned else 0
             a, b = (x, x + k(2.8)) if one.stands.moved > 0 else (x + k(2.8), x)
             yield Line("TEXT", "arrow", (a, y + k(0.6)), (b, y + k(0.6)), arrow=k(1.3))
             yield Text("TEXT", (x + k(3.4), y), below, k(_SMALL), role="arrow")
         else:
-            yield Text("TEXT", (x, y), below, k(_SMALL))
+            yield Text("TEXT", (x, y), below, k(_SMALL), anchor)
 
     def _edge_names(self) -> Iterator[Mark]:
         """The kind of every edge of an outline, along it and inside the roof."""

@@ -187,8 +187,8 @@ def findings_csv(result: Result) -> str:
     writer.writerow(["revision", "date", *FINDING_HEADINGS])
     case = result.case
     for row in finding_rows(result.findings):
-        cells = [case.revision, case.date, *(row[name] for name in FINDING_HEADINGS)]
-        writer.writerow([guarded(tag(str(cell))) for cell in cells])
+        found = (tag(str(row[name])) for name in FINDING_HEADINGS)
+        writer.writerow([guarded(cell) for cell in (case.revision, case.date, *found)])
     return BOM + stream.getvalue()
 
 

@@ -35,7 +35,8 @@ def top(result: Result) -> str:
 def _contents(result: Result) -> Iterator[tuple[str, str]]:
     if result.layouts or result.usual or result.as_drawn:
         yield "cost", "Cost"
-    yield "compared", "Layouts compared"
+    if result.layouts or result.usual or result.as_drawn or result.blind:
+        yield "compared", "Layouts compared"
     if result.layouts or result.usual or result.as_drawn:
         for number, plane in enumerate(result.case.planes[:12]):
             yield f"plane-{number}", f"Plane {name(plane.id)}"
@@ -55,7 +56,8 @@ def _proof(result: Result) -> str:
 
 
 def compared_section(result: Result) -> str:
-    """The list, the usual layout, the best as drawn and the blind start, side by side."""
+    """The list, the usual layout, the best as drawn and the blind start, side by side; nothing
+    where there is none of them."""
     case = result.case
     found: list[tuple[str, Judged, str, str]] = [
         (f"Layout {entry.rank}", entry.judged,
@@ -79,6 +81,8 @@ def compared_section(result: Result) -> str:
          esc(proof)]
         for title, judged, proof, _ in found
     ]
+    if not rows and result.blind is None:
+        return ""
     out = ['<section id="compared"><h2>Layouts compared</h2>']
     if rows:
         out.append(table("What each costs and does", heads, rows, kind="compared"))

@@ -67,6 +67,9 @@ def _things(sheet: Sheet) -> list[_Found]:
             _add_pipe_block(sheet, block, found)
         elif block.layer in sheet.layers.curb:
             _add_curb(sheet, block, found)
+        elif block.layer in sheet.layers.pipe:
+            sheet.refuse(block, "it shows no whole circle; put the block in equally large both "
+                                "ways, or draw a circle")
     for ring in sheet.drawing.rings:
         if ring.layer in sheet.layers.curb and ring.handle not in sheet.used:
             _add_curb(sheet, ring, found)

@@ -45,6 +45,11 @@ def test_every_plane_prints_on_one_sheet(
             assert re.search(rf"\b{re.escape(result.case.penetrations[i].id)}\b", text)
     after = pages[len(result.case.planes) + 1]
     assert after.lstrip().startswith("Findings")
+    # A field sheet is handed to the crew of its plane: each begins a page.
+    tops = [text.lstrip().partition("FIELD SHEET, PLANE ") for text in pages]
+    begun = [after.split("\n")[0] for before, sheet, after in tops
+             if sheet and len(before.splitlines()) <= 2]
+    assert begun == [plane.id for plane in result.case.planes]
     words = "".join(pages)
     for section in ("Layouts compared", "Stub-up list", "Take-off", "Field sheet",
                     "Before you build from this"):

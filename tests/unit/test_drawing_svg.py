@@ -11,7 +11,7 @@ from builders import inches, make_case, make_plane
 from drawing_cases import ALL, HOSTILE, crowded, hip, metric, odd, small
 
 from cli.drawing.labels import Occupied, Wanted, place_all, thing_box
-from cli.drawing.marks import Polygon, Text, fit, text_width, wrapped
+from cli.drawing.marks import Polygon, SignAt, Text, fit, text_width, wrapped
 from cli.drawing.pages import pages_of
 from cli.drawing.svg import plane_svg, plane_svgs
 from cli.look import ACCENT, INK, PENS, QUIET, SIGNS, STATE_COLOUR
@@ -217,3 +217,22 @@ def test_a_thing_far_from_others_has_its_tag_beside_it() -> None:
     assert first.leader is None
     assert first.box[2] <= 48 or first.box[1] >= 52 or first.box[3] <= 48
     assert first.box != other.box
+
+
+def test_the_sign_of_a_state_is_the_side_of_a_tag_next_to_its_thing() -> None:
+    case, judged = crowded()
+    (scene,) = scenes(case, judged, 1)
+    stands = {one.pen.id: one.stands.x for one in scene.penetrations}
+    sides = set()
+    for page in pages_of(case, scene, layouts=1, proven=True):
+        for box, sign, text in zip(page.over, page.over[1:], page.over[2:], strict=False):
+            if not (isinstance(box, Polygon) and isinstance(sign, SignAt)
+                    and isinstance(text, Text) and text.text in stands):
+                continue
+            left, right = box.points[0][0], box.points[2][0]
+            turned = right < stands[text.text]
+            sides.add(turned)
+            assert left < min(sign.at[0], text.at[0]) and max(sign.at[0], text.at[0]) < right
+            assert (text.at[0] < sign.at[0]) is turned
+            assert text.anchor == ("end" if turned else "start")
+    assert sides == {True, False}

@@ -204,6 +204,7 @@ def test_blocks_and_flashings(tmp_path: Path) -> None:
     assert (curb.across, curb.along, curb.x, curb.y) == (
         20 * INCH, 30 * INCH, 190 * INCH, 115 * INCH)
     assert "layer P: 1 block" in said and "layer CURB: 1 block" in said
+    assert "on layer P: it shows no whole circle" in said  # squashed: no pipe is lost in silence
 
 
 def test_mirrored_and_leaning_entities(tmp_path: Path) -> None:

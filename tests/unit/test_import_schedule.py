@@ -97,6 +97,12 @@ def test_columns_can_be_named(tmp_path: Path) -> None:
     assert '"B" (as named)' in said and 'column left: "x"' in said
 
 
+def test_a_case_is_no_schedule(tmp_path: Path) -> None:
+    done = offseam("import", "roof.toml", "--plane", "S", "--out", str(tmp_path / "o.csv"))
+    assert done.returncode == 2 and len(done.stderr.splitlines()) == 1
+    assert ".dxf" in done.stderr and ".xlsx" in done.stderr and "--toml" in done.stderr
+
+
 def test_wrong_columns_are_one_report(tmp_path: Path) -> None:
     source = as_csv(tmp_path, ROWS)
     done = offseam("import", source, "--plane", "S", "--out", str(tmp_path / "o.csv"),

@@ -95,6 +95,7 @@ def test_the_lists_are_those_of_their_own_commands(
     assert document(folder, "result.json") == whole
     assert (folder / "page.html").read_bytes() == (tmp_path / "p.html").read_bytes()
     told = rows((folder / "findings.csv").read_bytes())
+    assert {one["date"] for one in told} <= {whole["date"]}  # no apostrophe, as in the other lists
     assert sorted(one["says"].lstrip("'") for one in told) == sorted(
         one["says"] for one in whole["findings"])
 

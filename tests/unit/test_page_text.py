@@ -82,3 +82,11 @@ def test_a_roof_without_penetrations_has_a_page() -> None:
     })
     text = page_text(solve(case))
     assert "Nothing to set." in text and "Plane <bdi>N</bdi>" in text
+
+
+def test_a_section_with_nothing_in_it_is_left_out() -> None:
+    text = page_text(solve(case_from_document({
+        "title": "No start", "units": "in", "panel": {"cover": 18}, "rules": {"min_end": 9.5},
+        "plane": [{"id": "S", "width": 54.25, "length": 200}],
+    })))
+    assert "[no-start]" in text and "Layouts compared" not in text
