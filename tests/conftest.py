@@ -3,6 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import settings
+
+# The same examples every time, so that a change is what fails; others with
+# `--hypothesis-profile=random`.
+settings.register_profile("steady", derandomize=True, deadline=None)
+settings.register_profile("random", deadline=None)
+settings.load_profile("steady")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

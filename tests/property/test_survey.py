@@ -182,7 +182,8 @@ def test_the_fit_is_that_of_scipy(corners: Quad, errors: list[int]) -> None:
 def test_a_slip_alone_is_told_exactly_but_its_culprit_cannot_be(
     corners: Quad, which: int, slip: int
 ) -> None:
-    """Correcting any one reading to what it should be alone makes all six agree."""
+    """Correcting any one reading to what it should be alone makes all six agree: where that is a
+    roof at all, and near the one that was fitted."""
     read = read_off(corners, NAMES)
     read[NAMES[which]] += slip
     found = corners_of(surveyed_plane(read), "in")
@@ -195,8 +196,18 @@ def test_a_slip_alone_is_told_exactly_but_its_culprit_cannot_be(
     for one in found.readings:
         if one.alone is None:
             continue
-        again = corners_of(surveyed_plane({**read, one.name: round(one.alone)}), "in")
-        assert all(abs(other.residual) <= 1 for other in again.readings)
+        try:
+            again = corners_of(surveyed_plane({**read, one.name: round(one.alone)}), "in")
+        except SurveyError:
+            assert one.name != NAMES[which]
+            continue
+        away = max(
+            abs(a - b)
+            for point, other in zip(again.corners, found.corners, strict=True)
+            for a, b in zip(point, other, strict=True)
+        )
+        if away <= 4 * slip:
+            assert all(abs(other.residual) <= 1 for other in again.readings)
 
 
 @settings(max_examples=150)
