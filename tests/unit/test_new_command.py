@@ -132,6 +132,7 @@ def on_terminal(answers: str, *args: str) -> tuple[int, str]:
     child, handle = pty.fork()
     if child == 0:
         os.chdir(ROOT)
+        signal.signal(signal.SIGINT, signal.SIG_DFL)  # a runner of tests may have it ignored
         os.environ.update({"TERM": "dumb", "PYTHONIOENCODING": "utf-8"})
         os.execv(sys.executable, [sys.executable, "-m", "cli.main", *args])
     seen, rest = b"", answers
