@@ -132,7 +132,9 @@ def on_terminal(answers: str, *args: str) -> tuple[int, str]:
     child, handle = pty.fork()
     if child == 0:
         os.chdir(ROOT)
-        signal.signal(signal.SIGINT, signal.SIG_DFL)  # a runner of tests may have it ignored
+        # A runner of tests may have Ctrl-C ignored or blocked, and what it starts inherits that.
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
         os.environ.update({"TERM": "dumb", "PYTHONIOENCODING": "utf-8"})
         os.execv(sys.executable, [sys.executable, "-m", "cli.main", *args])
     seen, rest = b"", answers
