@@ -20,7 +20,7 @@ SOME: Final = 30
 PANELS_EACH: Final = 10
 """Far apart is a plane with so many panels for each penetration."""
 
-LABELS_EACH: Final = 20_000
+LABELS_EACH: Final = 6_000
 """Labels worth growing, and growing from, for each penetration."""
 
 
